@@ -1,0 +1,16 @@
+//! Fits a rider to the cockpit of a stand-up/sit-down snow race sled.
+//!
+//! From a rider's body measurements and a sled's geometry the crate computes riser height and angle, bar roll,
+//! stirrup position, seat and lever placement for seated and standing stances, and says what each stance can hold.
+//!
+//! # Frame
+//! Right-handed, ISO 8855 orientation: x forward, y left, z up, the sled levelled on its stand. Origin on the
+//! mid-plane, x = 0 at the foremost stirrup position's bolt, z = 0 on the running board's top face there.
+//! Inside: mm, rad, kg, N, N·m. At every edge names carry their unit: `_mm _deg _kg _n _nm _g _s`.
+//! The rider is symmetric while the bars are straight; points are those of the **left** limb (y > 0).
+//!
+//! # Map
+//! The modules are the stations that data passes, in order; arrows point down this list, never up.
+
+pub mod rider;
+pub mod units;
