@@ -12,5 +12,8 @@
 //! # Map
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
 
+pub mod hold;
 pub mod rider;
+pub mod sled;
+pub mod stance;
 pub mod units;

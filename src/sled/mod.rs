@@ -1,0 +1,14 @@
+//! The sled: what a mechanic measures once, the parts in stock, and where a choice of settings puts the contacts.
+
+mod clearance;
+mod cockpit;
+mod geometry;
+mod settings;
+
+pub use clearance::{Clearance, Shape, ShapePoint};
+pub use cockpit::Cockpit;
+pub use geometry::{
+    BalanceMark, Bar, Board, Button, Clamp, FingerLever, Foam, Guard, Riser, RiserAngles, Seat,
+    Sled, Steering, Stirrup, ThumbLever,
+};
+pub use settings::{Settings, SettingsError};
