@@ -1,0 +1,8 @@
+//! The fit: which settings suit a rider on a sled, where the levers go, and the work that bolts it on.
+
+mod outcome;
+
+pub use outcome::{
+    ButtonReach, Check, Distances, Fit, FitStatus, LeverPlacement, Levers, SetUp, StanceResult,
+    Task, TermShare, Verdict,
+};
