@@ -12,6 +12,7 @@
 //! # Map
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
 
+pub mod document;
 pub mod fit;
 pub mod hold;
 pub mod rider;
