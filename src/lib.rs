@@ -11,10 +11,12 @@
 //!
 //! # Map
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
+//! Beside them stands `program`, the numeric kernel under stance and hold: it knows no domain word and calls nothing.
 
 pub mod document;
 pub mod fit;
 pub mod hold;
+pub mod program;
 pub mod rider;
 pub mod sled;
 pub mod stance;
