@@ -1,14 +1,40 @@
 //! The rider: measurements, the estimate of what was not measured, linkage, mass, strength.
+//!
+//! Data passes: typed numbers → [`Measurements`] (checked) → [`Estimate`] (the conditional normal) → [`Body`] (one value
+//! for every measurement) → [`Links`], segments and [`Strength`], which make the [`Rider`] that is placed on a sled.
+//! [`RiderProfile`] is the stored form and the way in.
 
+mod estimate;
+mod gear;
 mod linkage;
 mod mass;
+mod measurement;
+mod measurements;
+mod moments;
+mod moments_data;
+mod profile;
+mod sex;
 mod strength;
 
-pub use linkage::Links;
+pub use estimate::{Body, Estimate, EstimateError, QUESTIONED_BEYOND, Questioned};
+pub use gear::{
+    Boots, Clothing, Gear, GearLimits, GloveKind, Gloves, Helmet, KneeWear, Protector, Shaft,
+};
+pub use linkage::{Links, ModelError};
 pub use mass::{Part, Segment};
-pub use strength::{Action, Strength};
-
-use crate::units::Angle;
+pub use measurement::{Measurement, Unit};
+pub use measurements::{
+    ADULT_AGE, MeasurementError, Measurements, Observation, Origin, RawMeasurements, ShoeSize,
+    ShoeSystem,
+};
+pub use moments::{Moments, MomentsError};
+pub use profile::{
+    BootSizeEntry, BootsEntry, Built, ClothingEntry, FORMAT, GearEntry, GlovesEntry, HelmetEntry,
+    KneesEntry, MeasurementEntry, ProtectorEntry, Reported, RiderError, RiderProfile, SCHEMA,
+    StatedEntry, StrengthEntry, StrengthLevel,
+};
+pub use sex::Sex;
+pub use strength::{Action, Constitution, Level, SPREAD, Strength, TWO_LIMBS};
 
 /// A rider in gear, ready to be placed on a sled.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,17 +51,6 @@ pub struct Rider {
     pub hand: Hand,
 }
 
-/// Hard joint limits that gear imposes; `None` where it imposes none.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct GearLimits {
-    /// Greatest knee flexion with a knee brace.
-    pub knee_flexion: Option<Angle>,
-    /// Greatest ankle dorsiflexion in the boot.
-    pub dorsiflexion: Option<Angle>,
-    /// Greatest neck extension with helmet and brace.
-    pub neck_extension: Option<Angle>,
-}
-
 /// The gloved hand. Lengths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hand {
@@ -47,12 +62,73 @@ pub struct Hand {
     pub palm_thickness: f64,
 }
 
+/// All that makes a rider of a body: what does not change when the body's estimate is varied.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Outfit {
+    /// Sex, as far as figures differ by it.
+    pub sex: Sex,
+    /// Age, years.
+    pub age: Option<f64>,
+    /// What is worn.
+    pub gear: Gear,
+    /// Strength level.
+    pub level: Level,
+    /// Grip of the bare hand measured with a dynamometer, N.
+    pub measured_grip: Option<f64>,
+    /// How far the rider carries the shoulders ahead of the trunk line, mm.
+    pub protraction: f64,
+}
+
 impl Rider {
+    /// Dress a body: linkage, masses and strength in gear, with errors of the model added (none for the best guess).
+    pub fn new(body: &Body, outfit: &Outfit, error: &ModelError) -> Self {
+        let Outfit { sex, ref gear, .. } = *outfit;
+        let links = Links::new(body, sex, gear, outfit.protraction, error);
+        let constitution = Constitution {
+            sex,
+            mass: body.get(Measurement::BodyMass),
+            stature: body.get(Measurement::Stature),
+            age: outfit.age,
+            level: outfit.level,
+            measured_grip: outfit.measured_grip,
+        };
+        let strength = Strength::new(&constitution, &gear.gloves);
+        Self {
+            segments: mass::segments(constitution.mass, sex, gear, &links),
+            links,
+            strength: if error.strength == 0.0 {
+                strength
+            } else {
+                strength.scaled((1.0 + error.strength).max(0.0))
+            },
+            gear_limits: gear.limits(),
+            hand: Hand {
+                length: body.get(Measurement::HandLength),
+                gloved_breadth: body.get(Measurement::HandBreadth) + gear.gloves.wider,
+                palm_thickness: gear.gloves.palm_thickness,
+            },
+        }
+    }
+
     /// Riding mass: body and all gear, kg.
     pub fn mass(&self) -> f64 {
         self.segments
             .iter()
             .map(|s| s.mass * f64::from(s.count))
             .sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The linkage of the reference man in usual gear.
+    pub(super) fn links() -> Links {
+        RiderProfile::of(Sex::Male, 1780.0, 75.0)
+            .build()
+            .unwrap()
+            .rider
+            .links
     }
 }
