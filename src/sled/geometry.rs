@@ -40,6 +40,8 @@ pub struct Sled {
     pub balance_mark: BalanceMark,
     /// Names of the dimensions that were not measured but taken from the typical sled.
     pub assumed: Vec<String>,
+    /// Measured values outside the common range, in words.
+    pub unusual: Vec<String>,
 }
 
 /// Running boards.
@@ -49,6 +51,8 @@ pub struct Board {
     pub pitch: Angle,
     /// Lateral distance from the mid-plane to the boot's centre line.
     pub foot_lateral: f64,
+    /// Height of the outer edge over the top face.
+    pub edge_height: f64,
     /// Front end of the footwell: the boot's toe must stay behind it (x).
     pub footwell_front: f64,
     /// Rear end of the usable board (x).
@@ -68,6 +72,8 @@ pub struct Stirrup {
     pub hoop_height: f64,
     /// Clear width of the hoop's opening.
     pub hoop_width: f64,
+    /// Rear and front end (x) of the edge protector over which a stirrup can stand; `None`: unmeasured.
+    pub edge_protector: Option<(f64, f64)>,
 }
 
 /// The steering post and its limits.
@@ -83,6 +89,8 @@ pub struct Steering {
     pub lock: Angle,
     /// Greatest distance of the bar's centre from the base point that hoses, cables and loom allow; `None`: unmeasured.
     pub hose_limit: Option<f64>,
+    /// Greatest movement of a grip from lock to lock that hoses, cables and loom allow; `None`: unmeasured.
+    pub grip_travel_limit: Option<f64>,
 }
 
 /// A riser in stock.

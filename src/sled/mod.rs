@@ -3,7 +3,10 @@
 mod clearance;
 mod cockpit;
 mod geometry;
+pub mod profile;
+mod resolve;
 mod settings;
+pub mod typical;
 
 pub use clearance::{Clearance, Shape, ShapePoint};
 pub use cockpit::Cockpit;
@@ -11,4 +14,6 @@ pub use geometry::{
     BalanceMark, Bar, Board, Button, Clamp, FingerLever, Foam, Guard, Riser, RiserAngles, Seat,
     Sled, Steering, Stirrup, ThumbLever,
 };
+pub use profile::SledProfile;
+pub use resolve::SledError;
 pub use settings::{Settings, SettingsError};

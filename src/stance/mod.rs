@@ -2,6 +2,8 @@
 
 mod definition;
 mod pose;
+pub mod profile;
 
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
 pub use pose::{Angles, Limit, LimitUnit, Points, Pose, Posture, Status, Term};
+pub use profile::{StanceError, StanceProfile, StanceReadError};
