@@ -242,3 +242,17 @@ pub struct BalanceMark {
     /// Standard deviation, mm.
     pub sd: f64,
 }
+
+impl Stirrup {
+    /// Number of the position at x, counted from the front, from 1; `None` where no position lies there.
+    pub fn position_number(&self, x: f64) -> Option<usize> {
+        let found = self
+            .positions
+            .iter()
+            .position(|p| (p - x).abs() < SAME_POSITION);
+        found.map(|i| i + 1)
+    }
+}
+
+/// Positions closer than this are one, mm: no tape tells them apart.
+const SAME_POSITION: f64 = 0.5;
