@@ -16,6 +16,8 @@
 pub mod document;
 pub mod fit;
 pub mod hold;
+#[cfg(target_arch = "wasm32")]
+pub mod page;
 pub mod program;
 pub mod rider;
 pub mod sled;

@@ -1,0 +1,326 @@
+//! A second thread for long work: the page's own module, started again by `www/worker.js`.
+//!
+//! The worker says "ready", then answers requests one after the other in the order in which they were asked. While it
+//! computes it reads no messages, so stopping means ending the thread and starting another; requests that were not
+//! meant by the stop are asked again there, which is safe because an answer depends on its request alone.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::{Rc, Weak};
+
+use serde::{Deserialize, Serialize};
+use wasm_bindgen::prelude::*;
+use web_sys::{
+    DedicatedWorkerGlobalScope, ErrorEvent, Event, MessageEvent, Url, WorkerOptions, WorkerType,
+};
+
+use super::request::{Request, Response};
+
+/// Why a request has no answer.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Failure {
+    /// The page stopped the request.
+    #[error("it was stopped")]
+    Stopped,
+    /// The thread did not come up.
+    #[error("its worker did not start ({because})")]
+    NotStarted {
+        /// The browser's words.
+        because: String,
+    },
+    /// The thread broke off while it worked on this request.
+    #[error("its worker broke off ({because})")]
+    Broken {
+        /// The browser's words.
+        because: String,
+    },
+}
+
+/// Names one request, to stop it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Ticket(u32);
+
+/// The page's handle on the worker. Clones share one thread, which lives until the last of them is dropped.
+#[derive(Clone)]
+pub struct Worker {
+    state: Rc<RefCell<State>>,
+}
+
+struct State {
+    thread: Option<web_sys::Worker>,
+    ready: bool,
+    last: Ticket,
+    waiting: BTreeMap<Ticket, Waiting>,
+    on_message: Closure<dyn FnMut(MessageEvent)>,
+    on_error: Closure<dyn FnMut(Event)>,
+}
+
+/// A request without an answer yet. The message is kept: a new thread must be asked again.
+struct Waiting {
+    message: JsValue,
+    then: Box<dyn FnOnce(Result<Response, Failure>)>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Question {
+    ticket: u32,
+    request: Request,
+}
+
+/// What the worker sends; `www/worker.js` sends `broken` when the module itself does not start.
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+enum Message {
+    Ready,
+    Answer { ticket: u32, response: Response },
+    Broken { because: String },
+}
+
+impl Worker {
+    /// Make a handle. The thread starts with the first request.
+    pub fn new() -> Self {
+        let state = Rc::new_cyclic(|weak: &Weak<RefCell<State>>| {
+            let (hear, fail) = (weak.clone(), weak.clone());
+            RefCell::new(State {
+                thread: None,
+                ready: false,
+                last: Ticket(0),
+                waiting: BTreeMap::new(),
+                on_message: Closure::new(move |event: MessageEvent| {
+                    if let Some(state) = hear.upgrade() {
+                        Self { state }.hear(event.data());
+                    }
+                }),
+                on_error: Closure::new(move |event: Event| {
+                    event.prevent_default();
+                    if let Some(state) = fail.upgrade() {
+                        let because = event.dyn_ref::<ErrorEvent>().map_or_else(
+                            || "its script did not load".to_owned(),
+                            ErrorEvent::message,
+                        );
+                        Self { state }.broke(because);
+                    }
+                }),
+            })
+        });
+        Self { state }
+    }
+
+    /// Ask, and go on with the answer when it comes. `then` runs exactly once, unless the handle is dropped before.
+    pub fn ask(
+        &self,
+        request: &Request,
+        then: impl FnOnce(Result<Response, Failure>) + 'static,
+    ) -> Ticket {
+        let ticket = {
+            let mut state = self.state.borrow_mut();
+            state.last = Ticket(state.last.0.wrapping_add(1));
+            state.last
+        };
+        let question = Question {
+            ticket: ticket.0,
+            request: request.clone(),
+        };
+        match serde_wasm_bindgen::to_value(&question) {
+            Ok(message) => {
+                let then = Box::new(then);
+                let mut state = self.state.borrow_mut();
+                if let Some(thread) = state.thread.as_ref().filter(|_| state.ready) {
+                    // Fails only for a message that cannot be copied, and plain data always can.
+                    let _ = thread.post_message(&message);
+                }
+                state.waiting.insert(ticket, Waiting { message, then });
+            }
+            Err(error) => then(Err(Failure::Broken {
+                because: error.to_string(),
+            })),
+        }
+        if self.state.borrow().thread.is_none() {
+            self.start();
+        }
+        ticket
+    }
+
+    /// Stop a request: it ends with [`Failure::Stopped`], all others go on. Does nothing when it has its answer.
+    pub fn stop(&self, ticket: Ticket) {
+        let stopped = self.state.borrow_mut().waiting.remove(&ticket);
+        if let Some(waiting) = stopped {
+            self.start();
+            (waiting.then)(Err(Failure::Stopped));
+        }
+    }
+
+    /// End the thread, if there is one, and start another.
+    fn start(&self) {
+        let started = {
+            let mut state = self.state.borrow_mut();
+            state.end();
+            spawn().map(|thread| {
+                thread.set_onmessage(Some(state.on_message.as_ref().unchecked_ref()));
+                thread.set_onerror(Some(state.on_error.as_ref().unchecked_ref()));
+                state.thread = Some(thread);
+            })
+        };
+        if let Err(because) = started {
+            self.broke(because);
+        }
+    }
+
+    fn hear(&self, data: JsValue) {
+        match serde_wasm_bindgen::from_value(data) {
+            Ok(Message::Ready) => {
+                let mut state = self.state.borrow_mut();
+                state.ready = true;
+                if let Some(thread) = &state.thread {
+                    for waiting in state.waiting.values() {
+                        let _ = thread.post_message(&waiting.message);
+                    }
+                }
+            }
+            Ok(Message::Answer { ticket, response }) => {
+                let answered = self.state.borrow_mut().waiting.remove(&Ticket(ticket));
+                if let Some(waiting) = answered {
+                    (waiting.then)(Ok(response));
+                }
+            }
+            Ok(Message::Broken { because }) => self.broke(because),
+            Err(error) => self.broke(error.to_string()),
+        }
+    }
+
+    /// The thread is gone. One that was at work takes its oldest request with it; one that never came up takes all.
+    fn broke(&self, because: String) {
+        let (was_ready, lost) = {
+            let mut state = self.state.borrow_mut();
+            let was_ready = state.ready;
+            state.end();
+            let lost: Vec<Waiting> = if was_ready {
+                state
+                    .waiting
+                    .pop_first()
+                    .map(|(_, w)| w)
+                    .into_iter()
+                    .collect()
+            } else {
+                std::mem::take(&mut state.waiting).into_values().collect()
+            };
+            (was_ready, lost)
+        };
+        if was_ready && !self.state.borrow().waiting.is_empty() {
+            self.start();
+        }
+        for waiting in lost {
+            let because = because.clone();
+            (waiting.then)(Err(if was_ready {
+                Failure::Broken { because }
+            } else {
+                Failure::NotStarted { because }
+            }));
+        }
+    }
+}
+
+impl Default for Worker {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl State {
+    /// End the thread. Its handlers go first, so that nothing it has sent already is heard after this.
+    fn end(&mut self) {
+        if let Some(thread) = self.thread.take() {
+            thread.set_onmessage(None);
+            thread.set_onerror(None);
+            thread.terminate();
+        }
+        self.ready = false;
+    }
+}
+
+impl Drop for State {
+    fn drop(&mut self) {
+        self.end();
+    }
+}
+
+/// Start a thread on the page's own module, whose address the built page holds in its preload links.
+fn spawn() -> Result<web_sys::Worker, String> {
+    let document = leptos::prelude::document();
+    let base = document
+        .base_uri()
+        .ok()
+        .flatten()
+        .ok_or("the page has no address")?;
+    let resolve = |path: &str| {
+        Url::new_with_base(path, &base)
+            .map(|url| url.href())
+            .map_err(|_| format!("{path} is no address"))
+    };
+    let linked = |selector: &str| {
+        let link = document.query_selector(selector).ok().flatten();
+        link.and_then(|link| link.get_attribute("href"))
+            .ok_or_else(|| format!("the page lacks {selector}"))
+            .and_then(|href| resolve(&href))
+    };
+    let address = js_sys::Object::new();
+    for (name, selector) in [
+        ("module", "link[rel=modulepreload]"),
+        ("wasm", "link[rel=preload][type='application/wasm']"),
+    ] {
+        js_sys::Reflect::set(&address, &name.into(), &linked(selector)?.into())
+            .map_err(in_words)?;
+    }
+    let options = WorkerOptions::new();
+    options.set_type(WorkerType::Module);
+    // In the name, not after a `#`: a script's address with one is not found again without a network.
+    options.set_name(&String::from(
+        js_sys::JSON::stringify(&address).map_err(in_words)?,
+    ));
+    web_sys::Worker::new_with_options(&resolve("worker.js")?, &options).map_err(in_words)
+}
+
+fn in_words(thrown: JsValue) -> String {
+    thrown.dyn_ref::<js_sys::Error>().map_or_else(
+        || format!("{thrown:?}"),
+        |error| String::from(error.message()),
+    )
+}
+
+/// Whether this code runs as the worker.
+pub(super) fn is_here() -> bool {
+    js_sys::global().is_instance_of::<DedicatedWorkerGlobalScope>()
+}
+
+/// Answer the page's requests from now on. Does nothing outside a worker.
+pub(super) fn listen(serve: fn(Request) -> Response) {
+    let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else {
+        return;
+    };
+    let page = scope.clone();
+    let answer = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
+        let message = match serde_wasm_bindgen::from_value::<Question>(event.data()) {
+            Ok(Question { ticket, request }) => Message::Answer {
+                ticket,
+                response: serve(request),
+            },
+            Err(error) => Message::Broken {
+                because: error.to_string(),
+            },
+        };
+        send(&page, &message);
+    });
+    scope.set_onmessage(Some(answer.as_ref().unchecked_ref()));
+    // The worker listens as long as its thread lives.
+    answer.forget();
+    send(&scope, &Message::Ready);
+}
+
+fn send(page: &DedicatedWorkerGlobalScope, message: &Message) {
+    let sent = serde_wasm_bindgen::to_value(message)
+        .map_err(JsValue::from)
+        .and_then(|message| page.post_message(&message));
+    if let Err(thrown) = sent {
+        wasm_bindgen::throw_val(thrown);
+    }
+}
