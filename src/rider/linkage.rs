@@ -154,7 +154,7 @@ mod offset {
     pub(super) const ANKLE_AHEAD: f64 = 0.25;
     pub(super) const HEEL_AHEAD: f64 = 0.13;
     /// Centre of mass of the foot ahead of the heel, share of its length (de Leva 1996, Table 4), and its height as a
-    /// share of the ankle's.
+    /// share of the ankle's; the boot's is taken to lie there too (our choice).
     pub(super) const FOOT_COM: BySex = BySex::new(0.4415, 0.4014);
     pub(super) const FOOT_COM_HEIGHT: f64 = 0.5;
     /// Share of the boot's extra length that lies ahead of the toes.
