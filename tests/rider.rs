@@ -1,5 +1,6 @@
 //! The rider from typed numbers to a dressed body: errors in words, published figures, and nothing that panics.
 #![cfg(not(target_arch = "wasm32"))]
+#![allow(clippy::expect_used, reason = "a test may panic")]
 
 use proptest::prelude::*;
 use sledstance::document::DocumentError;
@@ -226,8 +227,7 @@ fn shoe_sizes_of_all_systems_meet_at_one_foot() {
         let mut profile = man();
         profile.stated.boot_size = Some(sledstance::rider::BootSizeEntry { system, size });
         let built = build(&profile);
-        let seen = built.estimate.observations().last().expect("boot").value;
-        seen
+        built.estimate.observations().last().expect("boot").value
     };
     // EU 43 ~ UK 9 ~ US men's 10 ~ 272 mm (common tables); the systems differ by up to half a size.
     let eu = foot(ShoeSystem::Eu, 43.0);

@@ -63,7 +63,7 @@ pub struct Segment {
 }
 
 /// de Leva 1996, Table 4: mass over body mass (limbs: one side), men and women.
-mod mass {
+mod share {
     use super::BySex;
 
     pub(super) const HEAD: BySex = BySex::new(0.0694, 0.0668);
@@ -106,20 +106,20 @@ const HAND_AT_GRIP: f64 = 1.0;
 
 /// The segments of a rider of this body mass (kg, without gear); they sum to it and the gear.
 pub(super) fn segments(body_mass: f64, sex: Sex, gear: &Gear, links: &Links) -> Vec<Segment> {
-    let whole = mass::HEAD.of(sex)
-        + mass::TRUNK.of(sex)
+    let whole = share::HEAD.of(sex)
+        + share::TRUNK.of(sex)
         + 2.0
-            * (mass::UPPER_ARM.of(sex)
-                + mass::FOREARM.of(sex)
-                + mass::HAND.of(sex)
-                + mass::THIGH.of(sex)
-                + mass::SHANK.of(sex)
-                + mass::FOOT.of(sex));
+            * (share::UPPER_ARM.of(sex)
+                + share::FOREARM.of(sex)
+                + share::HAND.of(sex)
+                + share::THIGH.of(sex)
+                + share::SHANK.of(sex)
+                + share::FOOT.of(sex));
     // The printed fractions sum to 1 but for rounding; the rest is shared out.
     let of = |share: BySex| body_mass * share.of(sex) / whole;
     let cloth = |k: usize| gear.clothing.mass * CLOTHES[k];
-    let trunk = of(mass::TRUNK);
-    let pelvis = of(mass::PELVIS);
+    let trunk = of(share::TRUNK);
+    let pelvis = of(share::PELVIS);
     let trunk_centre = 1.0 - centre::TRUNK.of(sex);
     let pelvis_centre = (1.0 - centre::PELVIS.of(sex)) * PELVIS_SHARE.of(sex);
     let upper_centre = (trunk * trunk_centre - pelvis * pelvis_centre) / (trunk - pelvis);
@@ -131,7 +131,7 @@ pub(super) fn segments(body_mass: f64, sex: Sex, gear: &Gear, links: &Links) -> 
         fraction,
     };
     vec![
-        segment(Part::Head, 1, of(mass::HEAD) + gear.helmet.mass, 1.0),
+        segment(Part::Head, 1, of(share::HEAD) + gear.helmet.mass, 1.0),
         segment(
             Part::UpperTrunk,
             1,
@@ -142,35 +142,35 @@ pub(super) fn segments(body_mass: f64, sex: Sex, gear: &Gear, links: &Links) -> 
         segment(
             Part::UpperArm,
             2,
-            of(mass::UPPER_ARM) + cloth(2),
+            of(share::UPPER_ARM) + cloth(2),
             centre::UPPER_ARM.of(sex),
         ),
         segment(
             Part::Forearm,
             2,
-            of(mass::FOREARM) + cloth(3),
+            of(share::FOREARM) + cloth(3),
             centre::FOREARM.of(sex) * wrist,
         ),
         segment(
             Part::Hand,
             2,
-            of(mass::HAND) + gear.gloves.mass,
+            of(share::HAND) + gear.gloves.mass,
             HAND_AT_GRIP,
         ),
         // A knee guard or brace hangs half on the thigh, half on the shank.
         segment(
             Part::Thigh,
             2,
-            of(mass::THIGH) + cloth(4) + 0.5 * gear.knees.mass,
+            of(share::THIGH) + cloth(4) + 0.5 * gear.knees.mass,
             centre::THIGH.of(sex),
         ),
         segment(
             Part::Shank,
             2,
-            of(mass::SHANK) + cloth(5) + 0.5 * gear.knees.mass,
+            of(share::SHANK) + cloth(5) + 0.5 * gear.knees.mass,
             centre::SHANK.of(sex),
         ),
-        segment(Part::Foot, 2, of(mass::FOOT) + gear.boots.mass, 0.0),
+        segment(Part::Foot, 2, of(share::FOOT) + gear.boots.mass, 0.0),
     ]
 }
 
@@ -183,15 +183,15 @@ mod tests {
         // De Leva's own rounding leaves 0.9999 for women.
         for (sex, total) in [(Sex::Male, 1.0), (Sex::Female, 0.9999)] {
             let limbs = [
-                mass::UPPER_ARM,
-                mass::FOREARM,
-                mass::HAND,
-                mass::THIGH,
-                mass::SHANK,
-                mass::FOOT,
+                share::UPPER_ARM,
+                share::FOREARM,
+                share::HAND,
+                share::THIGH,
+                share::SHANK,
+                share::FOOT,
             ];
-            let sum = mass::HEAD.of(sex)
-                + mass::TRUNK.of(sex)
+            let sum = share::HEAD.of(sex)
+                + share::TRUNK.of(sex)
                 + 2.0 * limbs.iter().map(|m| m.of(sex)).sum::<f64>();
             assert!((sum - total).abs() < 1e-9, "{sex:?}: {sum}");
         }
