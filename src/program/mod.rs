@@ -8,4 +8,8 @@
     reason = "rows and columns are addressed by index, as in the formulas"
 )]
 
+pub mod linear;
+pub mod polygon;
 pub mod quadratic;
+
+mod tableau;
