@@ -23,3 +23,4 @@ pub mod rider;
 pub mod sled;
 pub mod stance;
 pub mod units;
+pub mod view;

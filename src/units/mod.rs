@@ -3,6 +3,7 @@
 //! Inside the core lengths are plain `f64` millimetres, forces N, moments N·m, masses kg; angles are [`Angle`].
 
 mod angle;
+pub mod text;
 
 pub use angle::Angle;
 

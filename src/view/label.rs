@@ -1,0 +1,429 @@
+//! Labels: how large text is, and where it goes so that it covers nothing.
+//!
+//! The placer is greedy and deterministic: labels come in order of importance; each takes the free place with the lowest
+//! cost among rails beside the figure, then a grid over the whole view. **Hard**: a label stays inside the view, covers no
+//! other label and no zone (head, hands, dimension figures), its leader crosses no label and no other leader's label.
+//! **Soft**: length of the leader, leaders that cross each other, text over body and controls. What finds no place is
+//! returned as omitted, for the caller to list in words; it is never squeezed in.
+
+use super::Disc;
+use super::path::{Xy, xy};
+
+/// A rectangle of the drawing, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Area {
+    /// Left end.
+    pub left: f64,
+    /// Upper end (drawing y points down).
+    pub top: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+impl Area {
+    /// Right end.
+    pub fn right(&self) -> f64 {
+        self.left + self.width
+    }
+
+    /// Lower end.
+    pub fn bottom(&self) -> f64 {
+        self.top + self.height
+    }
+
+    /// Middle.
+    pub fn centre(&self) -> Xy {
+        xy(self.left + 0.5 * self.width, self.top + 0.5 * self.height)
+    }
+
+    /// Whether two areas share more than a border.
+    pub fn overlaps(&self, other: &Self) -> bool {
+        self.left < other.right()
+            && other.left < self.right()
+            && self.top < other.bottom()
+            && other.top < self.bottom()
+    }
+
+    /// Whether a disc reaches into the area.
+    pub fn meets(&self, disc: &Disc) -> bool {
+        let dx = disc.centre.x - disc.centre.x.clamp(self.left, self.right().max(self.left));
+        let dy = disc.centre.y - disc.centre.y.clamp(self.top, self.bottom().max(self.top));
+        dx * dx + dy * dy < disc.radius * disc.radius
+    }
+
+    /// Whether it lies inside another area.
+    pub fn inside(&self, other: &Self) -> bool {
+        self.left >= other.left
+            && self.top >= other.top
+            && self.right() <= other.right()
+            && self.bottom() <= other.bottom()
+    }
+
+    /// The area with a border of `by` around it.
+    pub fn grown(&self, by: f64) -> Self {
+        Self {
+            left: self.left - by,
+            top: self.top - by,
+            width: self.width + 2.0 * by,
+            height: self.height + 2.0 * by,
+        }
+    }
+
+    /// Whether a straight line passes through it (Liang and Barsky 1984, clipping of a segment).
+    pub fn crossed(&self, from: Xy, to: Xy) -> bool {
+        let d = to - from;
+        let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+        for (step, gap) in [
+            (-d.x, from.x - self.left),
+            (d.x, self.right() - from.x),
+            (-d.y, from.y - self.top),
+            (d.y, self.bottom() - from.y),
+        ] {
+            if step == 0.0 {
+                if gap < 0.0 {
+                    return false;
+                }
+            } else if step < 0.0 {
+                enter = enter.max(gap / step);
+            } else {
+                leave = leave.min(gap / step);
+            }
+        }
+        enter < leave
+    }
+}
+
+/// Whether two segments cross inside both.
+pub fn cross(a: (Xy, Xy), b: (Xy, Xy)) -> bool {
+    let side = |p: Xy, q: Xy, r: Xy| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
+    let apart = |p, q, r, s| side(p, q, r) * side(p, q, s) < 0.0;
+    apart(a.0, a.1, b.0, b.1) && apart(b.0, b.1, a.0, a.1)
+}
+
+/// Distance of a point from a segment.
+pub fn distance(p: Xy, (from, to): (Xy, Xy)) -> f64 {
+    let d = to - from;
+    let length = d.dot(d);
+    let share = if length > 0.0 {
+        ((p - from).dot(d) / length).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (p - (from + d * share)).length()
+}
+
+/// Width of a text in multiples of its size: the wider of the common sans-serif system fonts, so that it fits in any.
+pub fn text_width(text: &str, bold: bool) -> f64 {
+    let width: f64 = text.chars().map(advance).sum();
+    if bold { width * 1.11 } else { width }
+}
+
+/// Advance of a character by class, in multiples of the size (DejaVu Sans, rounded up; measured).
+fn advance(c: char) -> f64 {
+    match c {
+        'i' | 'j' | 'l' | '\'' => 0.30,
+        ' ' | '.' | ',' | ':' | ';' | 'I' | '|' => 0.34,
+        'f' | 't' | 'r' | '(' | ')' | '/' | '-' | '"' => 0.46,
+        'm' | 'M' | 'w' | 'W' | '%' | '@' => 1.0,
+        '°' => 0.50,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | '–' => 0.60,
+        'a'..='z' | '0'..='9' => 0.64,
+        '\u{2212}' | '+' | '=' | '<' | '>' => 0.84,
+        'A'..='Z' => 0.78,
+        c if (c as u32) < 0x250 => 0.80,
+        _ => 1.05,
+    }
+}
+
+/// How a value stands to its range; shown by a shape and a word, never by colour alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    /// Nothing to say, or inside the preferred range.
+    Inside,
+    /// Outside the preferred range, inside the hard limits.
+    Beyond,
+    /// On or over a hard limit.
+    AtLimit,
+}
+
+/// What a label wants.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wish {
+    /// What it speaks of, as a class name.
+    pub role: &'static str,
+    /// First line, strong; the rest quiet.
+    pub lines: Vec<String>,
+    /// What it points at.
+    pub anchor: Xy,
+    /// How the value stands.
+    pub state: State,
+}
+
+/// A placed label.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Label {
+    /// What it speaks of, as a class name.
+    pub role: &'static str,
+    /// First line, strong; the rest quiet.
+    pub lines: Vec<String>,
+    /// How the value stands.
+    pub state: State,
+    /// Text box.
+    pub area: Area,
+    /// Sizes of the strong and the quiet lines, mm of the drawing.
+    pub sizes: (f64, f64),
+    /// From the text's edge to what it points at.
+    pub leader: Option<(Xy, Xy)>,
+    /// Whether the text ends at the right edge of its box (it stands left of what it points at).
+    pub ends_right: bool,
+}
+
+/// The world that labels are placed in.
+#[derive(Clone, Debug)]
+pub struct Board {
+    /// The whole view.
+    pub view: Area,
+    /// mm per px.
+    pub px: f64,
+    /// Sizes of the strong and the quiet lines, px.
+    pub text_px: (f64, f64),
+    /// Zones that no label covers and no leader crosses, unless it points there.
+    pub discs: Vec<Disc>,
+    /// Areas that no label covers.
+    pub areas: Vec<Area>,
+    /// Bars with a radius that labels avoid where they can.
+    pub soft: Vec<(Xy, Xy, f64)>,
+    /// Rails beside the figure: right edge of texts left of it, left edge of texts right of it.
+    pub rails: (f64, f64),
+}
+
+/// Gap kept between texts, px.
+const GAP: f64 = 5.0;
+/// Costs in px of leader length, all our choice: a point of text on the body, a leader across a limb, two leaders that
+/// cross, a leader across head or hand.
+const OVER_BODY: f64 = 45.0;
+const ACROSS_LIMB: f64 = 220.0;
+const LEADERS_CROSS: f64 = 260.0;
+const ACROSS_ZONE: f64 = 320.0;
+/// Space that the mark of a state takes before the text, in text sizes.
+const MARK: f64 = 0.95;
+
+impl Board {
+    /// Size of a label's text box, mm.
+    pub fn size(&self, wish: &Wish) -> (f64, f64) {
+        let (strong, quiet) = self.text_px;
+        let mut width: f64 = 0.0;
+        let mut height = 0.0;
+        for (i, text) in wish.lines.iter().enumerate() {
+            let size = if i == 0 { strong } else { quiet };
+            let mark = if i == 0 && wish.state != State::Inside {
+                MARK * size
+            } else {
+                0.0
+            };
+            width = width.max(text_width(text, i == 0) * size + mark);
+            height += 1.25 * size;
+        }
+        ((width + 2.0) * self.px, (height + 1.0) * self.px)
+    }
+
+    /// Places labels, the most important first; returns the placed ones and those without room.
+    pub fn place(&self, wishes: Vec<Wish>) -> (Vec<Label>, Vec<Wish>) {
+        let mut placed: Vec<Label> = Vec::new();
+        let mut omitted = Vec::new();
+        for wish in wishes {
+            let (width, height) = self.size(&wish);
+            let best = self
+                .best(&self.rail_places(width, height), &wish, &placed)
+                .or_else(|| self.best(&self.grid_places(width, height), &wish, &placed));
+            match best {
+                Some((area, ends_right)) => {
+                    let leader = Some((shelf_end(&area, ends_right), wish.anchor));
+                    placed.push(Label {
+                        role: wish.role,
+                        lines: wish.lines,
+                        state: wish.state,
+                        area,
+                        sizes: (self.text_px.0 * self.px, self.text_px.1 * self.px),
+                        leader,
+                        ends_right,
+                    });
+                }
+                None => omitted.push(wish),
+            }
+        }
+        (placed, omitted)
+    }
+
+    /// Places along the two rails, every 6 px.
+    fn rail_places(&self, width: f64, height: f64) -> Vec<(Area, bool)> {
+        let mut places = Vec::new();
+        let mut top = self.view.top;
+        while top + height <= self.view.bottom() {
+            let area = |left| Area {
+                left,
+                top,
+                width,
+                height,
+            };
+            places.push((area(self.rails.0 - width), true));
+            places.push((area(self.rails.1), false));
+            // Narrow views: against the margins.
+            places.push((area(self.view.left), true));
+            places.push((area(self.view.right() - width), false));
+            top += 6.0 * self.px;
+        }
+        places
+    }
+
+    /// Places all over the view.
+    fn grid_places(&self, width: f64, height: f64) -> Vec<(Area, bool)> {
+        let mut places = Vec::new();
+        let mut top = self.view.top;
+        while top + height <= self.view.bottom() {
+            let mut left = self.view.left;
+            while left + width <= self.view.right() {
+                let area = Area {
+                    left,
+                    top,
+                    width,
+                    height,
+                };
+                places.extend([(area, true), (area, false)]);
+                left += 14.0 * self.px;
+            }
+            top += 10.0 * self.px;
+        }
+        places
+    }
+
+    fn best(&self, places: &[(Area, bool)], wish: &Wish, placed: &[Label]) -> Option<(Area, bool)> {
+        let mut best: Option<(f64, (Area, bool))> = None;
+        for &place in places {
+            if let Some(cost) = self.cost(place, wish, placed)
+                && best.is_none_or(|(least, _)| cost < least)
+            {
+                best = Some((cost, place));
+            }
+        }
+        best.map(|(_, place)| place)
+    }
+
+    /// Cost of a place in px, `None` where a hard rule forbids it.
+    fn cost(&self, (area, ends_right): (Area, bool), wish: &Wish, placed: &[Label]) -> Option<f64> {
+        let roomy = area.grown(GAP * self.px);
+        let end = shelf_end(&area, ends_right);
+        let leader = (end, wish.anchor);
+        if !area.inside(&self.view)
+            || self.discs.iter().any(|d| roomy.meets(d))
+            || self.areas.iter().any(|a| roomy.overlaps(a))
+        {
+            return None;
+        }
+        let backwards = if ends_right {
+            wish.anchor.x < area.right()
+        } else {
+            wish.anchor.x > area.left
+        };
+        if backwards || area.grown(2.0 * self.px).crossed(wish.anchor, wish.anchor) {
+            return None;
+        }
+        let mut cost = (wish.anchor - end).length() / self.px;
+        // Flat leaders are calmer than steep ones.
+        cost += 0.5 * (wish.anchor.y - end.y).abs() / self.px;
+        for label in placed {
+            if roomy.overlaps(&label.area) {
+                return None;
+            }
+            if label.area.grown(GAP * self.px).crossed(leader.0, leader.1) {
+                return None;
+            }
+            if let Some(other) = label.leader {
+                if roomy.crossed(other.0, other.1) {
+                    return None;
+                }
+                if cross(leader, other) {
+                    cost += LEADERS_CROSS;
+                }
+            }
+        }
+        if self.areas.iter().any(|a| a.crossed(leader.0, leader.1)) {
+            return None;
+        }
+        for disc in &self.discs {
+            let points_there = (wish.anchor - disc.centre).length() < disc.radius;
+            if !points_there && distance(disc.centre, leader) < disc.radius {
+                cost += ACROSS_ZONE;
+            }
+        }
+        for &bar in &self.soft {
+            let axis = (bar.0, bar.1);
+            // Text over the body: by how many of its points lie there.
+            for i in 0..=6 {
+                for j in 0..=2 {
+                    let point = xy(
+                        area.left + area.width * f64::from(i) / 6.0,
+                        area.top + area.height * f64::from(j) / 2.0,
+                    );
+                    if distance(point, axis) < bar.2 {
+                        cost += OVER_BODY;
+                    }
+                }
+            }
+            if distance(wish.anchor, axis) > bar.2 && cross(leader, axis) {
+                cost += ACROSS_LIMB;
+            }
+        }
+        Some(cost)
+    }
+}
+
+/// Where the leader leaves the text box: low on the side that faces what it points at.
+fn shelf_end(area: &Area, ends_right: bool) -> Xy {
+    let x = if ends_right { area.right() } else { area.left };
+    xy(x, area.bottom())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(left: f64, top: f64) -> Area {
+        Area {
+            left,
+            top,
+            width: 10.0,
+            height: 10.0,
+        }
+    }
+
+    #[test]
+    fn a_segment_crosses_an_area_or_not() {
+        let a = square(0.0, 0.0);
+        assert!(a.crossed(xy(-5.0, 5.0), xy(15.0, 5.0)));
+        assert!(a.crossed(xy(5.0, 5.0), xy(6.0, 6.0)));
+        assert!(!a.crossed(xy(-5.0, 11.0), xy(15.0, 11.0)));
+        assert!(!a.crossed(xy(-5.0, 5.0), xy(-1.0, 5.0)));
+        assert!(!a.crossed(xy(10.0, -5.0), xy(25.0, 10.0)));
+    }
+
+    #[test]
+    fn areas_that_touch_do_not_overlap() {
+        assert!(!square(0.0, 0.0).overlaps(&square(10.0, 0.0)));
+        assert!(square(0.0, 0.0).overlaps(&square(9.0, 9.0)));
+    }
+
+    #[test]
+    fn segments_cross() {
+        assert!(cross(
+            (xy(0.0, 0.0), xy(2.0, 2.0)),
+            (xy(0.0, 2.0), xy(2.0, 0.0))
+        ));
+        assert!(!cross(
+            (xy(0.0, 0.0), xy(2.0, 2.0)),
+            (xy(3.0, 0.0), xy(3.0, 9.0))
+        ));
+    }
+}

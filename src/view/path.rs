@@ -1,0 +1,297 @@
+//! Points of the drawing frame and SVG path data: polygons, smooth contours, circles, arcs.
+//!
+//! Smooth contours are Catmull-Rom splines written as cubic Béziers. A handle points along the chord between the
+//! neighbours and is a third of the piece it belongs to, so that unevenly spaced knots do not overshoot.
+
+use crate::units::{Angle, Point};
+use core::fmt::Write as _;
+use core::ops::{Add, Mul, Neg, Sub};
+
+/// A point or direction of the drawing frame: x forward, y down, mm.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Xy {
+    /// Forward.
+    pub x: f64,
+    /// Down.
+    pub y: f64,
+}
+
+/// A point of the drawing frame.
+pub const fn xy(x: f64, y: f64) -> Xy {
+    Xy { x, y }
+}
+
+/// The side view of a point.
+pub fn flat(point: &Point) -> Xy {
+    xy(point.x, -point.z)
+}
+
+/// How far the far side is drawn ahead of the near one, and above it, per mm between the two. Our choice.
+const FAR_SHIFT: (f64, f64) = (0.085, 0.035);
+
+/// The side view of the mirror image of a near point on the far side.
+pub fn far(point: &Point) -> Xy {
+    let apart = 2.0 * point.y.abs();
+    flat(point) + xy(FAR_SHIFT.0, -FAR_SHIFT.1) * apart
+}
+
+impl Xy {
+    /// Length.
+    pub fn length(self) -> f64 {
+        (self.x * self.x + self.y * self.y).sqrt()
+    }
+
+    /// The direction with length 1; straight right for a null vector.
+    pub fn unit(self) -> Self {
+        let length = self.length();
+        if length > 1e-9 {
+            self * (1.0 / length)
+        } else {
+            xy(1.0, 0.0)
+        }
+    }
+
+    /// A quarter turn anticlockwise as seen on the drawing: forward turns to up.
+    pub fn left(self) -> Self {
+        xy(self.y, -self.x)
+    }
+
+    /// Scalar product.
+    pub fn dot(self, other: Self) -> f64 {
+        self.x * other.x + self.y * other.y
+    }
+
+    /// Towards another point by a share of the way.
+    pub fn towards(self, other: Self, share: f64) -> Self {
+        self + (other - self) * share
+    }
+
+    /// Direction as an angle from straight right, positive upwards.
+    pub fn heading(self) -> Angle {
+        Angle::from_rad(libm::atan2(-self.y, self.x))
+    }
+
+    /// The unit vector at an angle from straight right, positive upwards.
+    pub fn at(heading: Angle) -> Self {
+        xy(heading.cos(), -heading.sin())
+    }
+}
+
+impl Add for Xy {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        xy(self.x + other.x, self.y + other.y)
+    }
+}
+
+impl Sub for Xy {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        xy(self.x - other.x, self.y - other.y)
+    }
+}
+
+impl Mul<f64> for Xy {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        xy(self.x * factor, self.y * factor)
+    }
+}
+
+impl Neg for Xy {
+    type Output = Self;
+    fn neg(self) -> Self {
+        xy(-self.x, -self.y)
+    }
+}
+
+/// A number of the drawing with one decimal, without a trailing zero; 0 where it is not finite.
+pub fn number(value: f64) -> String {
+    let tenths = libm::round(value * 10.0);
+    if !tenths.is_finite() || tenths == 0.0 {
+        return "0".to_owned();
+    }
+    let value = tenths / 10.0;
+    format!("{value}")
+}
+
+fn put(d: &mut String, command: char, points: &[Xy]) {
+    d.push(command);
+    for (i, p) in points.iter().enumerate() {
+        let gap = if i == 0 { "" } else { " " };
+        let _ = write!(d, "{gap}{} {}", number(p.x), number(p.y));
+    }
+}
+
+/// A knot of a contour: the line passes through it, smoothly or with a corner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Knot {
+    at: Xy,
+    corner: bool,
+}
+
+/// A smooth knot.
+pub const fn bend(at: Xy) -> Knot {
+    Knot { at, corner: false }
+}
+
+/// A corner.
+pub const fn corner(at: Xy) -> Knot {
+    Knot { at, corner: true }
+}
+
+fn handle(before: Knot, here: Knot, after: Knot, piece: f64) -> Xy {
+    if here.corner {
+        xy(0.0, 0.0)
+    } else {
+        (after.at - before.at).unit() * (piece / 3.0)
+    }
+}
+
+/// A closed contour through knots; empty for fewer than three.
+pub fn contour(knots: &[Knot]) -> String {
+    let n = knots.len();
+    let mut d = String::new();
+    if n < 3 {
+        return d;
+    }
+    put(&mut d, 'M', &[knots[0].at]);
+    for i in 0..n {
+        let (a, b) = (knots[i], knots[(i + 1) % n]);
+        let piece = (b.at - a.at).length();
+        let out = a.at + handle(knots[(i + n - 1) % n], a, b, piece);
+        let into = b.at - handle(a, b, knots[(i + 2) % n], piece);
+        put(&mut d, 'C', &[out, into, b.at]);
+    }
+    d.push('Z');
+    d
+}
+
+/// A smooth open line through points; empty for fewer than two.
+pub fn stroke(points: &[Xy]) -> String {
+    let n = points.len();
+    let mut d = String::new();
+    if n < 2 {
+        return d;
+    }
+    put(&mut d, 'M', &points[..1]);
+    for i in 0..n - 1 {
+        let (a, b) = (points[i], points[i + 1]);
+        let piece = (b - a).length();
+        let before = if i == 0 { a } else { points[i - 1] };
+        let after = if i + 2 < n { points[i + 2] } else { b };
+        let out = a + handle(bend(before), bend(a), bend(b), piece);
+        let into = b - handle(bend(a), bend(b), bend(after), piece);
+        put(&mut d, 'C', &[out, into, b]);
+    }
+    d
+}
+
+/// A straight-edged closed shape; empty for fewer than three points.
+pub fn polygon(points: &[Xy]) -> String {
+    if points.len() < 3 {
+        return String::new();
+    }
+    let mut d = line(points);
+    d.push('Z');
+    d
+}
+
+/// A straight-edged open line; empty for fewer than two points.
+pub fn line(points: &[Xy]) -> String {
+    let mut d = String::new();
+    if points.len() >= 2 {
+        put(&mut d, 'M', &points[..1]);
+        put(&mut d, 'L', &points[1..]);
+    }
+    d
+}
+
+/// A circle.
+pub fn circle(centre: Xy, radius: f64) -> String {
+    let mut d = String::new();
+    let side = xy(radius, 0.0);
+    put(&mut d, 'M', &[centre - side]);
+    for end in [centre + side, centre - side] {
+        let r = number(radius);
+        let _ = write!(d, "A{r} {r} 0 0 1 {} {}", number(end.x), number(end.y));
+    }
+    d.push('Z');
+    d
+}
+
+/// An arc about a centre from one heading to another, the way the headings grow (or shrink).
+pub fn arc(centre: Xy, radius: f64, from: Angle, to: Angle) -> String {
+    stroke(&arc_points(centre, radius, from, to))
+}
+
+/// A band between two radii from one heading to another.
+pub fn band(centre: Xy, inner: f64, outer: f64, from: Angle, to: Angle) -> String {
+    let mut points = arc_points(centre, outer, from, to);
+    points.extend(arc_points(centre, inner, to, from));
+    polygon(&points)
+}
+
+/// Points of an arc, one each four degrees or closer.
+fn arc_points(centre: Xy, radius: f64, from: Angle, to: Angle) -> Vec<Xy> {
+    let pieces = libm::ceil((to - from).abs().deg() / 4.0).clamp(1.0, 180.0);
+    (0..=pieces as usize)
+        .map(|i| centre + Xy::at(from + (to - from) * (i as f64 / pieces)) * radius)
+        .collect()
+}
+
+/// A straight bar with round ends; `from_radius` at one end and `to_radius` at the other.
+pub fn capsule(from: Xy, to: Xy, from_radius: f64, to_radius: f64) -> String {
+    let along = (to - from).unit();
+    let side = along.left();
+    let round = |centre: Xy, out: Xy, r: f64| {
+        [
+            bend(centre + (out + side * -1.0).unit() * r),
+            bend(centre + out * r),
+            bend(centre + (out + side).unit() * r),
+        ]
+    };
+    let mut knots = vec![bend(from + side * from_radius), bend(to + side * to_radius)];
+    let mut front = round(to, along, to_radius);
+    front.reverse();
+    knots.extend(front);
+    knots.extend([bend(to - side * to_radius), bend(from - side * from_radius)]);
+    knots.extend(round(from, -along, from_radius));
+    contour(&knots)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_short_and_always_finite() {
+        assert_eq!(number(-0.04), "0");
+        assert_eq!(number(12.0), "12");
+        assert_eq!(number(-3.26), "-3.3");
+        assert_eq!(number(f64::NAN), "0");
+        assert_eq!(number(f64::INFINITY), "0");
+    }
+
+    #[test]
+    fn a_quarter_turn_takes_forward_to_up() {
+        assert_eq!(xy(1.0, 0.0).left(), xy(0.0, -1.0));
+        assert!((xy(0.0, -2.0).heading().deg() - 90.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn far_limbs_stand_ahead_and_above() {
+        let near = Point::new(10.0, 200.0, 100.0);
+        let shifted = far(&near) - flat(&near);
+        assert!(shifted.x > 0.0 && shifted.y < 0.0);
+        let middle = Point::new(10.0, 0.0, 100.0);
+        assert_eq!(far(&middle), flat(&middle));
+    }
+
+    #[test]
+    fn an_arc_ends_where_it_should() {
+        let points = arc_points(xy(0.0, 0.0), 10.0, Angle::ZERO, Angle::from_deg(90.0));
+        let last = points[points.len() - 1];
+        assert!((last - xy(0.0, -10.0)).length() < 1e-9);
+    }
+}

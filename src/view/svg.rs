@@ -1,0 +1,380 @@
+//! The drawing as SVG text: a stylesheet from one table of roles, escaping, standalone documents.
+
+use super::Shape;
+use super::label::{Label, State};
+use super::palette::{PALETTE, Theme, colour};
+use super::path::{Xy, circle, line, number, polygon, xy};
+use super::stage::Stage;
+use core::fmt::Write as _;
+
+/// How a role is painted. Stroke widths are in px of the screen or page, whatever the drawing's scale.
+struct Rule {
+    role: &'static str,
+    fill: &'static str,
+    stroke: &'static str,
+    width: f64,
+    more: &'static str,
+}
+
+const fn rule(role: &'static str, fill: &'static str, stroke: &'static str, width: f64) -> Rule {
+    Rule {
+        role,
+        fill,
+        stroke,
+        width,
+        more: "",
+    }
+}
+
+const fn dashed(mut rule: Rule, more: &'static str) -> Rule {
+    rule.more = more;
+    rule
+}
+
+/// Every role of the drawing.
+const RULES: &[Rule] = &[
+    rule("snow-line", "", "sled-line", 1.5),
+    rule("snow", "snow", "", 0.0),
+    rule("track", "sled", "sled-line", 2.0),
+    rule("lug", "", "sled-line", 2.0),
+    rule("rail", "", "sled-line", 3.0),
+    rule("wheel", "paper", "sled-line", 1.5),
+    rule("ski", "sled-deep", "sled-line", 1.2),
+    rule("ski-leg", "sled-deep", "sled-line", 1.2),
+    rule("board-far", "sled-deep", "sled-line", 1.0),
+    rule("hull", "sled", "sled-line", 1.5),
+    rule("cowl", "sled-deep", "", 0.0),
+    rule("seam", "", "sled-line", 1.0),
+    rule("screen", "glass", "sled-line", 1.2),
+    rule("seat", "seat", "sled-line", 1.2),
+    rule("welt", "", "sled", 1.0),
+    dashed(rule("unloaded", "", "line", 1.2), "stroke-dasharray:4 3;"),
+    rule("post", "seat", "sled-line", 1.0),
+    rule("riser", "accent", "edge", 1.0),
+    rule("clamp", "edge", "edge", 1.0),
+    rule("pivot", "paper", "edge", 1.5),
+    rule("bar", "edge", "edge", 1.0),
+    rule("bar-far", "line", "line", 1.0),
+    rule("throttle", "line", "edge", 1.0),
+    rule("board", "edge", "edge", 1.0),
+    rule("hole", "paper", "", 0.0),
+    rule("hole-chosen", "accent", "paper", 1.5),
+    dashed(rule("hoop-edge", "", "edge", 6.0), "stroke-linecap:round;"),
+    dashed(rule("hoop", "", "accent", 3.5), "stroke-linecap:round;"),
+    rule("guard", "sled", "sled-line", 1.2),
+    rule("lever", "sled-deep", "edge", 1.2),
+    rule("edge", "", "edge", 3.0),
+    rule("edge-far", "", "edge", 2.2),
+    rule("pants-far", "far", "", 0.0),
+    rule("jacket-far", "far", "", 0.0),
+    rule("boot-far", "far", "", 0.0),
+    rule("sole-far", "far", "", 0.0),
+    rule("glove-far", "far", "", 0.0),
+    rule("pants", "pants", "", 0.0),
+    rule("pants-shade", "pants-shade", "", 0.0),
+    rule("pants-cuff", "pants-shade", "", 0.0),
+    rule("panel", "panel", "", 0.0),
+    rule("boot", "boot", "", 0.0),
+    rule("sole", "sole", "", 0.0),
+    rule("toe-cap", "pants", "", 0.0),
+    rule("buckle", "", "sole", 2.0),
+    rule("jacket", "jacket", "", 0.0),
+    rule("jacket-shade", "jacket-shade", "", 0.0),
+    rule("yoke", "yoke", "", 0.0),
+    rule("hem", "yoke", "", 0.0),
+    rule("stripe", "yoke", "", 0.0),
+    rule("sleeve-cuff", "yoke", "", 0.0),
+    rule("collar", "yoke", "", 0.0),
+    rule("fold", "", "edge", 0.8),
+    rule("glove", "glove", "", 0.0),
+    rule("glove-cuff", "pants", "", 0.0),
+    rule("finger", "", "sole", 1.0),
+    rule("grip-end", "seat", "paper", 1.0),
+    rule("helmet", "helmet", "", 0.0),
+    rule("helmet-shade", "sled-deep", "", 0.0),
+    rule("flash", "jacket", "", 0.0),
+    rule("strap", "yoke", "", 0.0),
+    rule("goggle", "boot", "", 0.0),
+    rule("glass", "accent", "", 0.0),
+    rule("vent", "", "edge", 1.2),
+    rule("peak", "yoke", "", 0.0),
+    rule("grid-faint", "", "grid", 0.5),
+    rule("grid-mid", "", "grid", 0.9),
+    rule("grid-near", "", "grid", 1.3),
+    rule("other-edge", "", "sled-line", 1.8),
+    rule("other-fill", "snow", "", 0.0),
+    dashed(rule("ghost-edge", "", "line", 2.8), "stroke-dasharray:5 4;"),
+    rule("ghost-fill", "paper", "", 0.0),
+    dashed(rule("ghost-bar", "", "line", 2.0), "stroke-dasharray:5 3;"),
+    rule("shift", "", "accent", 2.0),
+    rule("plumb-halo", "", "paper", 3.5),
+    dashed(
+        rule("plumb", "", "ink", 1.3),
+        "stroke-dasharray:1 4;stroke-linecap:round;",
+    ),
+    rule("plumb-foot", "ink", "paper", 1.2),
+    rule("mass-ground", "paper", "ink", 1.6),
+    rule("mass", "ink", "", 0.0),
+    dashed(rule("witness", "", "line", 0.8), "stroke-dasharray:3 3;"),
+    rule("dimension-halo", "", "paper", 3.5),
+    rule("dimension", "", "ink", 1.2),
+    rule("tape-halo", "", "paper", 3.5),
+    rule("tape", "", "ink", 1.2),
+    rule("datum-halo", "", "paper", 3.5),
+    dashed(rule("datum", "", "ink", 1.1), "stroke-dasharray:6 3;"),
+    rule("swing-halo", "", "paper", 5.0),
+    rule("swing", "", "accent", 2.4),
+    rule("scale-bar", "", "ink", 1.4),
+    rule("gauge-halo", "", "paper", 4.0),
+    rule("gauge-ground", "paper", "paper", 3.0),
+    rule("gauge-whole", "", "line", 1.4),
+    rule("gauge-comfort", "accent", "", 0.0),
+    rule("needle-halo", "", "paper", 5.5),
+    rule("needle", "", "ink", 2.4),
+    rule("needle-beyond", "paper", "limit", 2.2),
+    rule("needle-limit", "limit", "paper", 1.2),
+    rule("leader-halo", "", "paper", 3.0),
+    rule("leader", "", "ink-soft", 1.0),
+    rule("leader-end", "ink-soft", "paper", 1.0),
+    rule("state-beyond", "paper", "limit", 2.0),
+    rule("state-limit", "limit", "", 0.0),
+    dashed(rule("handle", "paper", "accent", 2.2), "fill-opacity:.85;"),
+    dashed(
+        rule("handle-grip", "", "accent", 2.0),
+        "stroke-linecap:round;",
+    ),
+];
+
+/// The style of text by what it says.
+const TEXT: &str = "font-family:system-ui,-apple-system,\"Segoe UI\",Roboto,\"Liberation Sans\",\"DejaVu Sans\",sans-serif;\
+font-variant-numeric:tabular-nums;paint-order:stroke;stroke-linejoin:round;";
+
+/// Where the stylesheet's colours come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Colours {
+    /// The page's custom properties.
+    Variables,
+    /// Values of a theme, for a file that stands alone.
+    Fixed(Theme),
+}
+
+/// The stylesheet of the drawing; selectors are below `.stage`.
+pub fn stylesheet(colours: Colours) -> String {
+    let paint = |name: &str| match (name, colours) {
+        ("", _) => "none".to_owned(),
+        (name, Colours::Variables) => format!("var(--{name})"),
+        (name, Colours::Fixed(theme)) => colour(name, theme).to_owned(),
+    };
+    let mut css = String::from(
+        ".stage path{vector-effect:non-scaling-stroke;stroke-linejoin:round;stroke-linecap:butt}\n",
+    );
+    for r in RULES {
+        let _ = write!(
+            css,
+            ".stage .{}{{fill:{};stroke:{};",
+            r.role,
+            paint(r.fill),
+            paint(r.stroke)
+        );
+        if !r.stroke.is_empty() {
+            let _ = write!(css, "stroke-width:{}px;", r.width);
+        }
+        css.push_str(r.more);
+        css.push_str("}\n");
+    }
+    let (paper, ink, soft) = (paint("paper"), paint("ink"), paint("ink-soft"));
+    let (accent, limit) = (paint("accent-text"), paint("limit-text"));
+    let _ = write!(
+        css,
+        ".stage text{{{TEXT}fill:{ink};stroke:{paper}}}\n\
+         .stage .strong{{font-weight:650}}\n\
+         .stage .quiet{{fill:{soft}}}\n\
+         .stage .setting .strong,.stage .shift .strong{{fill:{accent}}}\n\
+         .stage .outside text{{fill:{limit}}}\n"
+    );
+    css
+}
+
+/// The custom properties of a theme, for the page's own stylesheet.
+pub fn custom_properties(theme: Theme) -> String {
+    PALETTE
+        .iter()
+        .map(|s| format!("--{}:{};", s.name, s.in_theme(theme)))
+        .collect()
+}
+
+/// Text as SVG content or attribute value.
+pub fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            // Characters that XML 1.0 does not allow, even escaped.
+            '\u{0}'..='\u{8}'
+            | '\u{b}'
+            | '\u{c}'
+            | '\u{e}'..='\u{1f}'
+            | '\u{fffe}'
+            | '\u{ffff}' => {
+                out.push('\u{fffd}');
+            }
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// Shapes as `path` elements, in order.
+pub fn paths(shapes: &[Shape]) -> String {
+    let mut out = String::new();
+    for s in shapes {
+        if !s.d.is_empty() {
+            let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", s.role, s.d);
+        }
+    }
+    out
+}
+
+/// A label: its mark, its lines, its leader.
+fn label(l: &Label, px: f64) -> String {
+    let outside = if l.state == State::Inside {
+        ""
+    } else {
+        " outside"
+    };
+    let mut out = format!("<g class=\"label {}{outside}\">", l.role);
+    let shelf = 2.0 * px;
+    if let Some((end, anchor)) = l.leader {
+        let from = if l.ends_right {
+            l.area.left
+        } else {
+            l.area.right()
+        };
+        let d = line(&[xy(from, end.y + shelf), xy(end.x, end.y + shelf), anchor]);
+        let _ = write!(
+            out,
+            "<path class=\"leader-halo\" d=\"{d}\"/><path class=\"leader\" d=\"{d}\"/><path class=\"leader-end\" d=\"{}\"/>",
+            circle(anchor, 2.6 * px)
+        );
+    }
+    let mark = state_mark(l);
+    let (x, align) = if l.ends_right {
+        (l.area.right(), "end")
+    } else {
+        (l.area.left, "start")
+    };
+    let mut y = l.area.top;
+    for (i, text) in l.lines.iter().enumerate() {
+        let (size, class) = if i == 0 {
+            (l.sizes.0, "strong")
+        } else {
+            (l.sizes.1, "quiet")
+        };
+        let indent = if i == 0 && !mark.is_empty() && !l.ends_right {
+            0.95 * size
+        } else {
+            0.0
+        };
+        let _ = write!(
+            out,
+            "<text class=\"{class}\" x=\"{}\" y=\"{}\" font-size=\"{}\" stroke-width=\"{}\" text-anchor=\"{align}\">{}</text>",
+            number(x + indent),
+            number(y + 0.96 * size),
+            number(size),
+            number(3.5 * px),
+            escaped(text)
+        );
+        y += 1.25 * size;
+    }
+    out.push_str(&mark);
+    out.push_str("</g>\n");
+    out
+}
+
+/// The shape before a label's text that says how its value stands.
+fn state_mark(l: &Label) -> String {
+    let size = l.sizes.0;
+    let wide = super::label::text_width(l.lines.first().map_or("", String::as_str), true) * size;
+    let left = if l.ends_right {
+        l.area.right() - wide - 0.86 * size
+    } else {
+        l.area.left
+    };
+    let k = 0.66 * size;
+    let at = |x: f64, y: f64| xy(left + x * k, l.area.top + 0.96 * size - y * k);
+    let path =
+        |role: &str, points: &[Xy]| format!("<path class=\"{role}\" d=\"{}\"/>", polygon(points));
+    match l.state {
+        State::Inside => String::new(),
+        State::Beyond => path(
+            "state-beyond",
+            &[at(0.1, 0.06), at(1.0, 0.06), at(0.55, 0.94)],
+        ),
+        State::AtLimit => path(
+            "state-limit",
+            &[at(0.12, 0.06), at(0.95, 0.06), at(0.95, 0.9), at(0.12, 0.9)],
+        ),
+    }
+}
+
+/// Everything inside the `svg` element: layers, labels, handles. Only classes and geometry, no style of its own.
+pub fn content(stage: &Stage) -> String {
+    let px = 1.0 / stage.view.px_per_mm;
+    let mut out = String::new();
+    for layer in &stage.layers {
+        let _ = write!(
+            out,
+            "<g class=\"layer-{}\">\n{}</g>\n",
+            layer.name,
+            paths(&layer.shapes)
+        );
+    }
+    for handle in &stage.handles {
+        let r = 9.0 * px;
+        let ends = [xy(-0.42 * r, 0.0), xy(0.42 * r, 0.0)];
+        let _ = write!(
+            out,
+            "<g class=\"grab grab-{}\"><path class=\"handle\" d=\"{}\"/><path class=\"handle-grip\" d=\"{}\"/></g>\n",
+            handle.id.name(),
+            circle(handle.at, r),
+            line(&[handle.at + ends[0], handle.at + ends[1]]),
+        );
+    }
+    for l in &stage.labels {
+        out.push_str(&label(l, px));
+    }
+    out
+}
+
+/// The view box of a stage, mm of the drawing frame.
+pub fn view_box(stage: &Stage) -> String {
+    let a = stage.view.area;
+    [a.left, a.top, a.width, a.height].map(number).join(" ")
+}
+
+/// A standalone SVG of a stage, with its text equivalent.
+pub fn document(stage: &Stage, description: &str, theme: Theme) -> String {
+    let a = stage.view.area;
+    let scale = stage.view.px_per_mm;
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"stage\" viewBox=\"{}\" width=\"{}\" height=\"{}\" role=\"img\">\n\
+         <title>{}</title>\n<desc>{}</desc>\n<style>\n{}</style>\n\
+         <rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{}\"/>\n{}</svg>\n",
+        view_box(stage),
+        number(a.width * scale),
+        number(a.height * scale),
+        escaped(&stage.title),
+        escaped(description),
+        stylesheet(Colours::Fixed(theme)),
+        number(a.left),
+        number(a.top),
+        number(a.width),
+        number(a.height),
+        colour("paper", theme),
+        content(stage),
+    )
+}
