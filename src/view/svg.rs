@@ -336,9 +336,9 @@ pub fn content(stage: &Stage) -> String {
     for handle in &stage.handles {
         let r = 9.0 * px;
         let ends = [xy(-0.42 * r, 0.0), xy(0.42 * r, 0.0)];
-        let _ = write!(
+        let _ = writeln!(
             out,
-            "<g class=\"grab grab-{}\"><path class=\"handle\" d=\"{}\"/><path class=\"handle-grip\" d=\"{}\"/></g>\n",
+            "<g class=\"grab grab-{}\"><path class=\"handle\" d=\"{}\"/><path class=\"handle-grip\" d=\"{}\"/></g>",
             handle.id.name(),
             circle(handle.at, r),
             line(&[handle.at + ends[0], handle.at + ends[1]]),

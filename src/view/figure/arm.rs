@@ -20,7 +20,7 @@ pub(super) fn arm(side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
         bend(upper(1.02, 0.70 * f)),
         bend(upper(1.06, -0.50 * f)),
         bend(upper(0.84, -0.88 * f)),
-        bend(upper(0.50, -1.0 * u)),
+        bend(upper(0.50, -u)),
         bend(upper(0.16, -1.12 * u)),
         bend(upper(-0.10, -0.80 * u)),
     ]);
@@ -30,7 +30,7 @@ pub(super) fn arm(side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
         bend(lower(0.38, 0.98 * f)),
         bend(lower(0.70, 1.06 * w)),
         corner(lower(0.93, 1.0 * w)),
-        corner(lower(0.93, -1.0 * w)),
+        corner(lower(0.93, -w)),
         bend(lower(0.70, -1.05 * w)),
         bend(lower(0.34, -1.02 * f)),
         bend(lower(0.10, -0.98 * f)),

@@ -53,7 +53,7 @@ pub(super) fn trunk(pose: &Pose, body: Body, build: &Build) -> Vec<Shape> {
         bend(t(0.68, -1.05 * b)),
         bend(t(0.47, -0.97 * b * hollow.max(0.94))),
         bend(t(0.27, -0.96 * b * hollow)),
-        bend(t(0.10, -1.00 * b * hollow)),
+        bend(t(0.10, -b * hollow)),
         corner(t(HEM_BACK, -1.02 * b)),
         bend(t(0.5 * (hem_front + HEM_BACK) - 0.015, -0.1 * b)),
     ]);
@@ -74,7 +74,7 @@ pub(super) fn trunk(pose: &Pose, body: Body, build: &Build) -> Vec<Shape> {
             bend(t(0.10, -0.95 * b * hollow)),
             bend(t(0.27, -0.91 * b * hollow)),
             bend(t(0.47, -0.93 * b * hollow.max(0.94))),
-            bend(t(0.68, -1.0 * b)),
+            bend(t(0.68, -b)),
             bend(t(0.86, -0.93 * b)),
             corner(t(0.985, -0.66 * b)),
             bend(t(0.80, -0.62 * b)),
@@ -104,7 +104,7 @@ pub(super) fn trunk(pose: &Pose, body: Body, build: &Build) -> Vec<Shape> {
             corner(t(hem_front, 0.78 * c)),
             bend(t(0.5 * (hem_front + HEM_BACK) - 0.015, -0.1 * b)),
             corner(t(HEM_BACK, -1.01 * b)),
-            corner(t(HEM_BACK + 0.06, -1.0 * b)),
+            corner(t(HEM_BACK + 0.06, -b)),
             bend(t(0.5 * (hem_front + HEM_BACK) + 0.045, -0.1 * b)),
         ]),
     ));
