@@ -5,7 +5,7 @@ mod drawing;
 use drawing::*;
 use sledstance::sled::Cockpit;
 use sledstance::units::text::System;
-use sledstance::view::figure::Body;
+use sledstance::view::figure::Wearer;
 use sledstance::view::machine::LeverView;
 use sledstance::view::palette::Theme;
 use sledstance::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage};
@@ -58,7 +58,7 @@ fn pictures_for_people() {
             let former = Cockpit::new(&sled, settings(3, -50.0, 5.0, 0.0));
             let before = pose(&links, &former, &stances[front].1);
             let scene = Scene {
-                body: Body {
+                body: Wearer {
                     links: &links,
                     hand: &hand,
                 },
@@ -181,7 +181,7 @@ fn labels_never_cover_each_other_nor_head_nor_hand() {
         let before = pose(&links, &former, &ATTACK);
         for width in [360.0, 390.0, 430.0, 700.0, 820.0, 1080.0, 1440.0] {
             let scene = Scene {
-                body: Body {
+                body: Wearer {
                     links: &links,
                     hand: &hand,
                 },

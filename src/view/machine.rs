@@ -63,7 +63,7 @@ pub struct PositionMark {
 pub struct Machine {
     /// Snow, track and ski, far board edge: behind the rider's far limbs.
     pub back: Vec<Shape>,
-    /// Body, seat, post, riser, bar: between far and near limbs.
+    /// Wearer, seat, post, riser, bar: between far and near limbs.
     pub body: Vec<Shape>,
     /// Near board edge with its positions and the hoop: over the near boot.
     pub board: Vec<Shape>,
@@ -260,7 +260,7 @@ fn running_gear(cockpit: &Cockpit, m: &mut Machine, nose: f64, tail: f64) {
     ));
 }
 
-/// Body sides, cowl and windscreen.
+/// Wearer sides, cowl and windscreen.
 fn hull(cockpit: &Cockpit, m: &mut Machine, nose: f64, tail: f64) {
     let sled = cockpit.sled;
     let p = sled.outline.points();

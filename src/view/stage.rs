@@ -3,7 +3,7 @@
 //! Everything is in the drawing frame (mm); [`View`] says which part of it fills the given px, and text sizes are px at
 //! that scale, so that a phone gets fewer and larger labels of the same drawing.
 
-use super::figure::{Bearing, Body, Figure, figure, silhouette};
+use super::figure::{Bearing, Figure, Wearer, figure, silhouette};
 use super::gauge::{Gauge, gauges};
 use super::handle::{Handle, handles};
 use super::label::{Area, Board, Label, State, Wish, distance, text_width};
@@ -43,7 +43,7 @@ pub struct Ghost<'a> {
 #[derive(Clone, Copy, Debug)]
 pub struct Scene<'a> {
     /// The rider.
-    pub body: Body<'a>,
+    pub body: Wearer<'a>,
     /// The settings, resolved.
     pub cockpit: &'a Cockpit<'a>,
     /// Where the levers stand.

@@ -62,6 +62,7 @@ pub fn sled() -> Sled {
         board: Board {
             pitch: deg(3.0),
             foot_lateral: 235.0,
+            edge_height: 12.0,
             footwell_front: 150.0,
             rear: -860.0,
         },
@@ -71,6 +72,7 @@ pub fn sled() -> Sled {
             right_offset: 0.0,
             hoop_height: 118.0,
             hoop_width: 140.0,
+            edge_protector: None,
         },
         steering: Steering {
             base_x: 255.0,
@@ -78,6 +80,7 @@ pub fn sled() -> Sled {
             post_rake: deg(32.0),
             lock: deg(32.0),
             hose_limit: None,
+            grip_travel_limit: None,
         },
         risers: [75.0, 100.0, 125.0, 150.0, 200.0]
             .map(|height| Riser {
@@ -150,6 +153,7 @@ pub fn sled() -> Sled {
             sd: 50.0,
         },
         assumed: Vec::new(),
+        unusual: Vec::new(),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::Shape;
 use super::super::path::{Xy, bend, contour, corner, flat, stroke};
-use super::{Body, Build, garment};
+use super::{Build, Wearer, garment};
 use crate::stance::Pose;
 
 /// Where the jacket's back hem lies: below the hip, over the seat of the trousers.
@@ -23,7 +23,7 @@ impl Frame {
 }
 
 /// Jacket and collar.
-pub(super) fn trunk(pose: &Pose, body: Body, build: &Build) -> Vec<Shape> {
+pub(super) fn trunk(pose: &Pose, body: Wearer, build: &Build) -> Vec<Shape> {
     let hip = flat(&pose.points.hip);
     let up = (flat(&pose.points.neck) - hip).unit();
     let frame = Frame {

@@ -36,14 +36,14 @@ pub struct Figure {
 
 /// What of a rider is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Body<'a> {
+pub struct Wearer<'a> {
     /// Lengths and body radii.
     pub links: &'a Links,
     /// The gloved hand.
     pub hand: &'a Hand,
 }
 
-impl<'a> From<&'a Rider> for Body<'a> {
+impl<'a> From<&'a Rider> for Wearer<'a> {
     fn from(rider: &'a Rider) -> Self {
         Self {
             links: &rider.links,
@@ -95,7 +95,7 @@ impl Side {
     }
 }
 
-/// Body sizes that the contours are drawn with, mm.
+/// Wearer sizes that the contours are drawn with, mm.
 #[derive(Clone, Copy, Debug)]
 struct Build {
     thigh: f64,
@@ -115,7 +115,7 @@ struct Build {
 
 impl Build {
     /// Radii that the linkage knows as they are; arms and back in proportion to the thigh, by eye.
-    fn new(body: Body) -> Self {
+    fn new(body: Wearer) -> Self {
         let links = body.links;
         let thigh = links.thigh_radius.clamp(55.0, 130.0);
         Self {
@@ -145,7 +145,7 @@ fn garment(edge: &'static str, fills: Vec<Shape>) -> Vec<Shape> {
 }
 
 /// Draws a person.
-pub fn figure(pose: &Pose, body: Body, bearing: &Bearing) -> Figure {
+pub fn figure(pose: &Pose, body: Wearer, bearing: &Bearing) -> Figure {
     let build = Build::new(body);
     let near = Side::new(&pose.points, flat);
     let away = Side::new(&pose.points, far);
@@ -197,7 +197,7 @@ pub fn figure(pose: &Pose, body: Body, bearing: &Bearing) -> Figure {
 }
 
 /// Outlines of a whole person as one path, for stances that stand behind the one in front.
-pub fn silhouette(pose: &Pose, body: Body, head_pitch: Angle) -> String {
+pub fn silhouette(pose: &Pose, body: Wearer, head_pitch: Angle) -> String {
     let build = Build::new(body);
     let near = Side::new(&pose.points, flat);
     let mut parts = boot::boot(&near, &build, false);
