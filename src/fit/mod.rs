@@ -1,8 +1,16 @@
 //! The fit: which settings suit a rider on a sled, where the levers go, and the work that bolts it on.
 
 pub mod cautions;
+pub mod checks;
+mod distances;
+pub mod hand;
+pub mod levers;
+pub mod lock;
 mod outcome;
 pub mod report;
+pub mod thumb;
+mod words;
+pub mod work;
 
 pub use outcome::{
     ButtonReach, Check, Distances, Fit, FitStatus, LeverPlacement, Levers, SetUp, StanceResult,

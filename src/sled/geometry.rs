@@ -202,7 +202,8 @@ pub struct ThumbLever {
     pub left: bool,
     /// Least and greatest distance of its block from the grip's inner end, mm.
     pub along: (f64, f64),
-    /// Least and greatest roll, from horizontal forward, positive downward.
+    /// Least and greatest direction of the paddle from the bar's axis, from horizontal forward, positive downward: 90°
+    /// is straight below the bar, 180° straight behind it.
     pub roll: (Angle, Angle),
     /// Least and greatest distance of the paddle from the grip's surface, closed, mm.
     pub reach: (f64, f64),

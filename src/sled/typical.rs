@@ -147,9 +147,9 @@ table! {
     /// Blade length of the brake.
     BRAKE_BLADE = row("blade_mm", 120.0, (70.0, 180.0), (20.0, 300.0));
     /// Least throttle lever roll.
-    THROTTLE_ROLL_LOW = row("roll_low_deg", -20.0, (-45.0, 20.0), (-90.0, 120.0));
+    THROTTLE_ROLL_LOW = row("roll_low_deg", 80.0, (45.0, 130.0), (-90.0, 180.0));
     /// Greatest throttle lever roll.
-    THROTTLE_ROLL_HIGH = row("roll_high_deg", 45.0, (10.0, 60.0), (-90.0, 120.0));
+    THROTTLE_ROLL_HIGH = row("roll_high_deg", 160.0, (90.0, 180.0), (-90.0, 180.0));
     /// Least throttle paddle reach.
     THROTTLE_REACH_LOW = row("reach_low_mm", 28.0, (15.0, 45.0), (5.0, 120.0));
     /// Greatest throttle paddle reach.
