@@ -344,9 +344,9 @@ fn shipped_moments_have_the_published_totals() {
     }
     let pooled = Moments::adult(Sex::Unknown);
     assert!((pooled.mean(M::Stature) - 1692.35).abs() < 0.1);
-    // Half the squared distance of the means adds to the mean variance.
-    let variance =
-        (68.55_f64.powi(2) + 64.20_f64.powi(2)) / 2.0 + (1756.2_f64 - 1628.5).powi(2) / 4.0;
+    // The squared half distance of the means adds to the mean variance.
+    let square = |x: f64| x * x;
+    let variance = (square(68.55) + square(64.20)) / 2.0 + square(1756.2 - 1628.5) / 4.0;
     assert!((pooled.sd(M::Stature) - variance.sqrt()).abs() < 0.1);
 }
 

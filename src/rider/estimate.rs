@@ -356,7 +356,8 @@ fn gap(moments: &Moments, inputs: &[Input]) -> DVector<f64> {
 }
 
 /// Observations that the others speak against. The worst is set aside before the rest is looked at again, so that one
-/// slip does not accuse its neighbours. The inputs may hold more than the observations (the age): those only predict.
+/// slip does not accuse its neighbours; of two alone either may be the slip, and both are named. The inputs may hold
+/// more than the observations (the age): those only predict.
 fn questioned(
     moments: &Moments,
     inputs: &[Input],
@@ -369,26 +370,32 @@ fn questioned(
         let used: Vec<Input> = left.iter().map(|&k| inputs[k]).collect();
         let inverse = factor(moments, &used)?.inverse();
         let pull = &inverse * gap(moments, &used);
-        let mut worst: Option<(usize, f64)> = None;
-        for (i, &k) in left.iter().enumerate() {
-            let z = (pull[i] / inverse[(i, i)].sqrt()).abs();
-            if k < observations.len() && worst.is_none_or(|(_, most)| z > most) {
-                worst = Some((i, z));
-            }
-        }
-        let Some((i, _)) = worst.filter(|&(_, z)| z > QUESTIONED_BEYOND) else {
+        let strangeness = |i: usize| (pull[i] / inverse[(i, i)].sqrt()).abs();
+        let worst = (0..left.len())
+            .filter(|&i| left[i] < observations.len())
+            .max_by(|&i, &j| strangeness(i).total_cmp(&strangeness(j)))
+            .filter(|&i| strangeness(i) > QUESTIONED_BEYOND);
+        let Some(worst) = worst else {
             break;
         };
-        let observation = &observations[left[i]];
-        let back = scale.of(observation.measurement);
-        found.push(Questioned {
-            measurement: observation.measurement,
-            origin: observation.origin,
-            given: observation.value,
-            expected: observation.value - back * pull[i] / inverse[(i, i)],
-            sd: back / inverse[(i, i)].sqrt(),
-        });
-        left.remove(i);
+        let mut question = |i: usize| {
+            let observation = &observations[left[i]];
+            let back = scale.of(observation.measurement);
+            found.push(Questioned {
+                measurement: observation.measurement,
+                origin: observation.origin,
+                given: observation.value,
+                expected: observation.value - back * pull[i] / inverse[(i, i)],
+                sd: back / inverse[(i, i)].sqrt(),
+            });
+        };
+        if left.len() == 2 && left.iter().all(|&k| k < observations.len()) {
+            question(0);
+            question(1);
+            break;
+        }
+        question(worst);
+        left.remove(worst);
     }
     Ok(found)
 }

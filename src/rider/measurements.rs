@@ -163,6 +163,18 @@ pub enum MeasurementError {
         /// A question about the unit where one would explain the value; else empty.
         hint: String,
     },
+    /// An own standard deviation that says nothing, or is none.
+    #[error("standard deviation of {field} is {value} {unit}, allowed is 0 to {high:.0} {unit}")]
+    Deviation {
+        /// The measurement.
+        field: &'static str,
+        /// What was given.
+        value: f64,
+        /// Greatest that is allowed.
+        high: f64,
+        /// Unit of both.
+        unit: &'static str,
+    },
     /// The same measurement twice.
     #[error("{field} is given twice")]
     Twice {
@@ -219,15 +231,16 @@ impl Measurements {
                 });
             }
             check(measurement.name(), measurement, value, youth)?;
-            let sd = match sd {
-                Some(sd) => {
-                    let most = value * GREATEST_SD_SHARE;
-                    let unit = measurement.unit().symbol();
-                    in_range(sd_field(measurement), sd, (0.0, most), unit, no_hint)?;
-                    sd
-                }
-                None => measurement.tape_sd(),
-            };
+            let sd = sd.unwrap_or(measurement.tape_sd());
+            let high = value * GREATEST_SD_SHARE;
+            if !(0.0..=high).contains(&sd) {
+                return Err(MeasurementError::Deviation {
+                    field: measurement.name(),
+                    value: sd,
+                    high,
+                    unit: measurement.unit().symbol(),
+                });
+            }
             observations.push(Observation {
                 measurement,
                 value,
@@ -333,14 +346,6 @@ impl Measurements {
     /// All observations, in the order given, what was taken first.
     pub fn observations(&self) -> &[Observation] {
         &self.observations
-    }
-}
-
-/// Field name of a measurement's own deviation. One name for all: the message carries the value that is wrong.
-fn sd_field(measurement: Measurement) -> &'static str {
-    match measurement.unit() {
-        Unit::Mm => "sd_mm",
-        Unit::Kg => "sd_kg",
     }
 }
 

@@ -6,6 +6,7 @@
 
 mod estimate;
 mod gear;
+mod gear_entry;
 mod linkage;
 mod mass;
 mod measurement;
@@ -20,6 +21,9 @@ pub use estimate::{Body, Estimate, EstimateError, QUESTIONED_BEYOND, Questioned}
 pub use gear::{
     Boots, Clothing, Gear, GearLimits, GloveKind, Gloves, Helmet, KneeWear, Protector, Shaft,
 };
+pub use gear_entry::{
+    BootsEntry, ClothingEntry, GearEntry, GlovesEntry, HelmetEntry, KneesEntry, ProtectorEntry,
+};
 pub use linkage::{Links, ModelError};
 pub use mass::{Part, Segment};
 pub use measurement::{Measurement, Unit};
@@ -29,8 +33,7 @@ pub use measurements::{
 };
 pub use moments::{Moments, MomentsError};
 pub use profile::{
-    BootSizeEntry, BootsEntry, Built, ClothingEntry, FORMAT, GearEntry, GlovesEntry, HelmetEntry,
-    KneesEntry, MeasurementEntry, ProtectorEntry, Reported, RiderError, RiderProfile, SCHEMA,
+    BootSizeEntry, Built, FORMAT, MeasurementEntry, Reported, RiderError, RiderProfile, SCHEMA,
     StatedEntry, StrengthEntry, StrengthLevel,
 };
 pub use sex::Sex;

@@ -222,10 +222,35 @@ def rust_floats(values):
     return "\n".join([*out, line])
 
 
+def check_youths(youths, adults):
+    """Print the error on every fifth record held out, stature, mass and age given; the records are not shipped."""
+    for sex in SEXES:
+        train = [r for i, r in enumerate(youths[sex]) if i % 5 != 4]
+        held = [r for i, r in enumerate(youths[sex]) if i % 5 == 4]
+        mean, cov = youth_moments(train, adults[sex])
+        given = [0, 1, len(NAMES), len(NAMES) + 1]
+        inner = [[cov[a][b] for b in given] for a in given]
+        for name, _, source in COLUMNS:
+            if name not in SNYDER_OWN or name in ("stature", "body_mass"):
+                continue
+            t = NAMES.index(name)
+            gain = solve(inner, [cov[t][a] for a in given])
+            sd = (cov[t][t] - sum(g * cov[t][a] for g, a in zip(gain, given))) ** 0.5
+            errors = []
+            for r in held:
+                if source in r:
+                    x = [r["stature_mm"], r["mass_kg"], r["age_y"], (r["age_y"] - 12.0) ** 2]
+                    errors.append(r[source] - mean[t] - sum(g * (v - mean[a]) for g, v, a in zip(gain, x, given)))
+            rmse = (sum(e * e for e in errors) / len(errors)) ** 0.5
+            inside = sum(abs(e) <= 1.6448536 * sd for e in errors) / len(errors)
+            print(f"youths, {sex}, {name}: RMSE {rmse:.1f} mm, 90 % band holds {100 * inside:.0f} % of {len(errors)}")
+
+
 def main():
     folder = Path(sys.argv[1])
     adults = {sex: read_adults(folder, sex) for sex in SEXES}
     youths = {sex: read_youths(folder, sex) for sex in SEXES}
+    check_youths(youths, adults)
     parts = [
         "//! Means, covariances and ranges of body measurements. Written by `tests/reference/moments.py`: do not edit.",
         "//!",
