@@ -53,9 +53,9 @@ figures! {
     MIDDLE = 0.143, "index middle phalanx, of hand length", BUCHHOLZ;
     FINGER_THICK = 0.088, "index thickness at the middle phalanx, of hand length", SANCHO;
     MCP_REST = 45.0, "resting flexion of the finger's first joint, degrees", KEIR;
-    MCP_BAND = 15.0, "comfortable to either side of it, degrees", KEIR;
+    MCP_BAND = 15.0, "comfortable to either side of the first joint's rest, degrees", KEIR;
     PIP_REST = 45.0, "resting flexion of the finger's second joint, degrees", CHOICE;
-    PIP_BAND = 20.0, "comfortable to either side of it, degrees", CHOICE;
+    PIP_BAND = 20.0, "comfortable to either side of the second joint's rest, degrees", CHOICE;
     BLADE_DEPTH = 10.0, "depth of a lever blade, mm", PRACTICE;
     THUMB_METACARPAL = 0.251, "thumb metacarpal, of hand length", BUCHHOLZ;
     THUMB_PROXIMAL = 0.196, "thumb proximal phalanx, of hand length", BUCHHOLZ;
@@ -87,6 +87,11 @@ pub(super) fn length(mm: f64) -> f64 {
     } else {
         0.0
     }
+}
+
+/// A place along an axis that can be computed with, either way from its zero: not finite counts as 0.
+pub(super) fn place(mm: f64) -> f64 {
+    finite(mm).clamp(-LONGEST, LONGEST)
 }
 
 /// A number that can be printed: not finite counts as 0.
@@ -210,6 +215,11 @@ impl HandOnGrip {
         self.grip_radius + self.glove + KNUCKLE_HALF * self.hand
     }
 
+    /// Distance of a face from the grip's centre that stands off its surface by `reach`, mm.
+    pub fn grip_out(&self, reach: f64) -> f64 {
+        self.grip_radius + length(reach)
+    }
+
     /// Index knuckle in the hand's frame, mm.
     pub fn knuckle(&self) -> (f64, f64) {
         (
@@ -257,7 +267,7 @@ impl HandOnGrip {
 
     /// Grip's centre to the bone line of a finger on a blade at this reach.
     fn blade_line(&self, lever_reach: f64) -> f64 {
-        self.grip_radius + length(lever_reach) + BLADE_DEPTH + self.pad()
+        self.grip_out(lever_reach) + BLADE_DEPTH + self.pad()
     }
 
     /// Middle of the middle phalanx in the hand's frame.

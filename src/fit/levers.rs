@@ -14,7 +14,9 @@
 //!
 //! The bars are straight and the rider is symmetric: both hands are computed with the left limb's points.
 
-use super::hand::{GripPlane, HandOnGrip, MCP_BAND, MCP_REST, finite, least, length, wrapped};
+use super::hand::{
+    GripPlane, HandOnGrip, MCP_BAND, MCP_REST, finite, least, length, place as place_along, wrapped,
+};
 use super::outcome::{ButtonReach, LeverPlacement, Levers};
 use super::thumb::{Target, ThumbPress};
 use super::words::{deg, mm};
@@ -454,7 +456,7 @@ impl Paddle {
         let hand_line = roll - below_hand;
         let press = |reach: f64| {
             grip.on.press(&Target {
-                out: grip.on.grip_radius + reach.max(0.0),
+                out: grip.on.grip_out(reach),
                 below_hand,
                 inward: length(grip.bar.grip_length) / 2.0 + along,
             })
@@ -604,6 +606,6 @@ fn ordered((low, high): (Angle, Angle)) -> (Angle, Angle) {
 
 /// A range of lengths that can be computed with, its ends in order; may be negative.
 fn ordered_mm((low, high): (f64, f64)) -> (f64, f64) {
-    let sane = |mm: f64| finite(mm).clamp(-1e4, 1e4);
-    (sane(low).min(sane(high)), sane(high).max(sane(low)))
+    let (low, high) = (place_along(low), place_along(high));
+    (low.min(high), high.max(low))
 }

@@ -9,7 +9,7 @@ use super::hand::{
     HandOnGrip, INDEX_SPLAY, OBLIQUE_GRIP, THUMB_BASE_AHEAD, THUMB_BASE_INWARD, THUMB_BASE_PALMAR,
     THUMB_DISTAL, THUMB_IP_HIGH, THUMB_IP_LOW, THUMB_IP_MAX, THUMB_MCP_HIGH, THUMB_MCP_LOW,
     THUMB_MCP_MAX, THUMB_METACARPAL, THUMB_PROXIMAL, THUMB_SPREAD_HIGH, THUMB_SPREAD_LOW,
-    THUMB_SPREAD_MAX, THUMB_THICK, WRIST_BEHIND, length,
+    THUMB_SPREAD_MAX, THUMB_THICK, WRIST_BEHIND, length, place, wrapped,
 };
 use crate::units::Angle;
 
@@ -58,10 +58,10 @@ impl HandOnGrip {
     /// The thumb pressing a target from its outer side.
     pub fn press(&self, target: &Target) -> ThumbPress {
         let out = length(target.out) + self.thumb_pad();
-        let ahead = out * target.below_hand.cos() + (WRIST_BEHIND - THUMB_BASE_AHEAD) * self.hand;
-        let palmar =
-            out * target.below_hand.sin() + self.line_over_grip() - THUMB_BASE_PALMAR * self.hand;
-        let inward = length(target.inward) - THUMB_BASE_INWARD * self.hand;
+        let below = wrapped(target.below_hand);
+        let ahead = out * below.cos() + (WRIST_BEHIND - THUMB_BASE_AHEAD) * self.hand;
+        let palmar = out * below.sin() + self.line_over_grip() - THUMB_BASE_PALMAR * self.hand;
+        let inward = place(target.inward) - THUMB_BASE_INWARD * self.hand;
         let lean = Angle::from_deg(OBLIQUE_GRIP);
         let along_hand = ahead * lean.cos() + inward * lean.sin();
         let across_hand = inward * lean.cos() - ahead * lean.sin();
