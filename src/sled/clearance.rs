@@ -63,3 +63,129 @@ impl Shape {
         (p[p.len() - 1].z, 0.0)
     }
 }
+
+impl Shape {
+    /// Clearance of a ball of `radius` at `centre` from the solid raised by `raise`.
+    ///
+    /// The solid is the prism over the area under the line between its ends. Outside both the side view and the
+    /// half-width the distance is the hypotenuse of the two gaps; inside one of them it is the larger (Euclidean distance
+    /// of an extrusion).
+    pub fn clearance(&self, centre: Point, radius: f64, raise: f64) -> Clearance {
+        let side = self.side_view(centre.x, centre.z - raise);
+        let lateral = centre.y.abs() - side.half_width;
+        let outward = Point::new(0.0, if centre.y < 0.0 { -1.0 } else { 1.0 }, 0.0);
+        let away = Point::new(side.away.0, 0.0, side.away.1);
+        let (distance, opens) = if side.distance > 0.0 && lateral > 0.0 {
+            let d = (side.distance * side.distance + lateral * lateral).sqrt();
+            (d, (away * side.distance + outward * lateral) / d)
+        } else if side.distance > lateral {
+            (side.distance, away)
+        } else {
+            (lateral, outward)
+        };
+        Clearance { gap: distance - radius, opens }
+    }
+
+    /// Signed distance in the side view (negative under the line), its gradient, and the half-width nearby.
+    fn side_view(&self, x: f64, z: f64) -> SideView {
+        let p = &self.points;
+        let (first, last) = (p[0], p[p.len() - 1]);
+        let (height, _) = self.height(x);
+        let inside = x > first.x && x < last.x && z < height;
+        let mut best = SideView { distance: f64::INFINITY, away: (0.0, 1.0), half_width: first.half_width };
+        let mut consider = |nx: f64, nz: f64, half_width: f64, normal: (f64, f64)| {
+            let (dx, dz) = (x - nx, z - nz);
+            let d = (dx * dx + dz * dz).sqrt();
+            if d < best.distance {
+                let away = if d > 1e-9 {
+                    let sign = if inside { -1.0 } else { 1.0 };
+                    (sign * dx / d, sign * dz / d)
+                } else {
+                    normal
+                };
+                best = SideView { distance: d, away, half_width };
+            }
+        };
+        for w in p.windows(2) {
+            let (ex, ez) = (w[1].x - w[0].x, w[1].z - w[0].z);
+            let length2 = ex * ex + ez * ez;
+            let t = (((x - w[0].x) * ex + (z - w[0].z) * ez) / length2).clamp(0.0, 1.0);
+            let length = length2.sqrt();
+            consider(
+                w[0].x + ex * t,
+                w[0].z + ez * t,
+                w[0].half_width + (w[1].half_width - w[0].half_width) * t,
+                (-ez / length, ex / length),
+            );
+        }
+        // The end walls reach down without end.
+        consider(first.x, z.min(first.z), first.half_width, (-1.0, 0.0));
+        consider(last.x, z.min(last.z), last.half_width, (1.0, 0.0));
+        if inside {
+            best.distance = -best.distance;
+        }
+        best
+    }
+}
+
+/// What the side view says about a point.
+#[derive(Clone, Copy)]
+struct SideView {
+    distance: f64,
+    away: (f64, f64),
+    half_width: f64,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn step() -> Shape {
+        let point = |x, z| ShapePoint { x, z, half_width: 100.0 };
+        Shape::new(vec![point(0.0, 300.0), point(400.0, 300.0), point(500.0, 600.0)]).expect("ascending")
+    }
+
+    #[test]
+    fn a_ball_above_clears_by_height_and_beside_by_width() {
+        let above = step().clearance(Point::new(200.0, 0.0, 380.0), 50.0, 0.0);
+        assert!((above.gap - 30.0).abs() < 1e-9 && (above.opens.z - 1.0).abs() < 1e-12);
+        let beside = step().clearance(Point::new(200.0, 170.0, 100.0), 50.0, 0.0);
+        assert!((beside.gap - 20.0).abs() < 1e-9 && (beside.opens.y - 1.0).abs() < 1e-12);
+        let raised = step().clearance(Point::new(200.0, 0.0, 380.0), 50.0, 25.0);
+        assert!((raised.gap - 5.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_gradient_is_that_of_the_gap() {
+        let shape = step();
+        let mut checked = 0;
+        for i in 0..900 {
+            let f = f64::from(i);
+            let c = Point::new(-80.0 + 7.3 * (f % 97.0), -230.0 + 11.0 * (f % 43.0), 90.0 + 9.7 * (f % 71.0));
+            let here = shape.clearance(c, 40.0, 0.0);
+            for (axis, slope) in [here.opens.x, here.opens.y, here.opens.z].into_iter().enumerate() {
+                let mut step = Point::zeros();
+                step[axis] = 1e-4;
+                let up = shape.clearance(c + step, 40.0, 0.0).gap;
+                let down = shape.clearance(c - step, 40.0, 0.0).gap;
+                let measured = (up - down) / 2e-4;
+                // At a crease the two one-sided slopes differ and there is no gradient to compare.
+                if (up - here.gap - (here.gap - down)).abs() < 1e-7 {
+                    let tolerance = 2e-3;
+                    // The half-width of a tapering solid varies along x; this one does not taper.
+                    assert!((measured - slope).abs() < tolerance, "{c:?} axis {axis}: {measured} against {slope}");
+                    checked += 1;
+                }
+            }
+        }
+        assert!(checked > 1500, "only {checked} smooth points");
+    }
+
+    #[test]
+    fn shapes_that_are_not_lines_are_refused() {
+        let point = |x, z| ShapePoint { x, z, half_width: 1.0 };
+        assert!(Shape::new(vec![point(0.0, 0.0)]).is_none());
+        assert!(Shape::new(vec![point(1.0, 0.0), point(1.0, 2.0)]).is_none());
+        assert!(Shape::new(vec![point(0.0, f64::NAN), point(1.0, 2.0)]).is_none());
+    }
+}

@@ -2,6 +2,7 @@
 
 mod clearance;
 mod cockpit;
+mod foam;
 mod geometry;
 pub mod profile;
 mod resolve;
@@ -10,6 +11,7 @@ pub mod typical;
 
 pub use clearance::{Clearance, Shape, ShapePoint};
 pub use cockpit::Cockpit;
+pub use foam::CONTACT_AREA_RATIO;
 pub use geometry::{
     BalanceMark, Bar, Board, Button, Clamp, FingerLever, Foam, Guard, Riser, RiserAngles, Seat,
     Sled, Steering, Stirrup, ThumbLever,

@@ -1,8 +1,10 @@
 //! Stances: what a rider wants to do with the body, and the posture that does it best on given settings.
 
 mod definition;
+mod kinematics;
 mod pose;
 pub mod profile;
+mod scalar;
 
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
 pub use pose::{Angles, Limit, LimitUnit, Points, Pose, Posture, Status, Term};

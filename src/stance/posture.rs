@@ -1,0 +1,397 @@
+//! The posture that suits a stance best on given settings: constrained least squares over the free variables.
+//!
+//! Sequential quadratic programming with the Gauss-Newton matrix: each step minimises the linearised residuals' squares
+//! subject to the linearised limits, and is shortened until the merit (cost plus weighted violation) falls. Where the
+//! linearised limits contradict each other, a slack common to all is paid for dearly, so that the nearest posture comes
+//! out with what it breaks. Several starts, since the problem is not convex; the best end wins, ties to the first.
+
+use super::cost::{GAP_SCALE, LimitKind, TERM_NAMES, TERMS, gaps, limits, residuals};
+use super::definition::Stance;
+use super::kinematics::{Free, Place};
+use super::pose::{Limit, LimitUnit, Pose, Posture, Status, Term};
+use super::scalar::{Dual, Scalar, VARIABLES};
+use crate::program::quadratic::{self, Constraint, QuadraticProgram};
+use crate::rider::Rider;
+use crate::sled::Cockpit;
+use crate::units::{Angle, STANDARD_GRAVITY};
+
+/// Millimetres that count as one unit of step, so that hips and angles are of one size.
+const HIP_UNIT: f64 = 100.0;
+
+/// Steps allowed from one start. Most starts need six to ten.
+const STEPS: usize = 40;
+
+/// A step shorter than this ends the descent: 1e-4 mm or 6e-5 degrees.
+const STEP_END: f64 = 1e-6;
+
+/// Longest step: 250 mm or 2.5 rad in one variable keeps the linearisation honest.
+const STEP_MOST: f64 = 2.5;
+
+/// Added to the diagonal so that a direction without curvature stays put.
+const DAMPING: f64 = 1e-6;
+
+/// Price of a unit of the common slack, and its curvature. Far above any multiplier of a cost measured in tolerances.
+const SLACK_PRICE: (f64, f64) = (1e5, 1.0);
+
+/// A limit broken by less than this (degrees, or twentieths of a millimetre at [`GAP_SCALE`]) is kept.
+const KEPT: f64 = 1e-4;
+
+/// A limit this near (same units) counts as touched.
+const TOUCHED: f64 = 1e-3;
+
+/// Limits farther than this (degrees, or 5 mm) cannot matter within a step and are left out of its program.
+const FAR: f64 = 400.0;
+
+/// Share of the rider's weight on the seat before the working load is known; our choice, between the 60 and 75 % of
+/// common practice.
+pub const SEAT_SHARE_AT_FIRST: f64 = 0.70;
+
+/// What a posture is solved for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Aim {
+    /// Least cost.
+    Comfort,
+    /// The hips as low as the limits allow, otherwise as comfortable as can be.
+    Sink,
+    /// Least cost with the hips no higher than this z, mm.
+    HipsAtMost(f64),
+}
+
+/// A solved posture in the solver's own terms: enough to start a neighbour from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Settled {
+    pub(super) free: Free<f64>,
+    /// Posture cost, without the aim's own term.
+    pub cost: f64,
+    /// Largest broken limit (degrees, or [`GAP_SCALE`] mm); 0 where all are kept.
+    pub broken: f64,
+}
+
+impl Settled {
+    /// Whether every hard limit is kept.
+    pub fn feasible(&self) -> bool {
+        self.broken <= KEPT
+    }
+}
+
+/// One stance of one rider on one cockpit, ready to be solved.
+#[derive(Clone, Copy, Debug)]
+pub struct Problem<'a> {
+    place: Place<'a>,
+}
+
+impl<'a> Problem<'a> {
+    /// Sets the problem up; `seat_share` is the share of the riding weight on the seat, used when seated.
+    pub fn new(rider: &'a Rider, cockpit: &'a Cockpit<'a>, stance: &'a Stance, seat_share: f64) -> Self {
+        let sink = if stance.contacts.seated {
+            cockpit.foam.deflection(seat_share * rider.mass() * STANDARD_GRAVITY)
+        } else {
+            0.0
+        };
+        Self { place: Place { rider, cockpit, stance, sink } }
+    }
+
+    /// Solves from several starts; the best end wins.
+    pub fn solve(&self, aim: Aim) -> Settled {
+        let mut best: Option<Settled> = None;
+        for start in self.starts() {
+            let end = self.descend(start, aim);
+            if best.is_none_or(|b| better(&end, &b)) {
+                best = Some(end);
+            }
+        }
+        // There is always at least one start.
+        best.unwrap_or(Settled { free: self.preferred(), cost: f64::INFINITY, broken: f64::INFINITY })
+    }
+
+    /// Solves from the posture of a neighbouring problem.
+    pub fn solve_near(&self, neighbour: &Settled, aim: Aim) -> Settled {
+        self.descend(neighbour.free, aim)
+    }
+
+    /// Solves from given free values: hip x and z (seated: boot slide) in mm, lean, swing.
+    pub fn solve_from(&self, hip_x: f64, hip_z_or_slide: f64, lean: Angle, swing: Angle, aim: Aim) -> Settled {
+        self.descend(Free { hip_x, hip_z_or_slide, lean: lean.rad(), swing: swing.rad(), heel: 0.0 }, aim)
+    }
+
+    /// The pose of a solved posture.
+    pub fn pose(&self, settled: &Settled) -> Pose {
+        self.place.pose(&settled.free)
+    }
+
+    /// The whole account of a solved posture.
+    pub fn posture(&self, settled: &Settled) -> Posture {
+        let chain = self.place.chain(&settled.free);
+        let r = residuals(&self.place, &chain, &settled.free);
+        let mut touched = Vec::new();
+        let mut broken = Vec::new();
+        limits(&self.place, &chain, &settled.free, |kind, value| {
+            if value < -KEPT {
+                broken.push(self.broken(kind, value, settled));
+            } else if value < TOUCHED {
+                let unit = if kind.is_gap() { LimitUnit::Millimetres } else { LimitUnit::Degrees };
+                touched.push(Limit { name: kind.words(), broken_by: 0.0, unit });
+            }
+        });
+        let mut clearances = Vec::new();
+        gaps(&self.place, &chain, |name, gap| clearances.push((name, gap)));
+        Posture {
+            pose: self.place.pose(&settled.free),
+            status: match (broken.is_empty(), touched.is_empty()) {
+                (false, _) => Status::OutOfReach(broken),
+                (true, false) => Status::AtLimit(touched),
+                (true, true) => Status::Solved,
+            },
+            cost: r.iter().map(|x| x * x).sum(),
+            terms: TERM_NAMES.iter().zip(r).map(|(&name, x)| Term { name, value: x * x }).collect(),
+            clearances,
+        }
+    }
+
+    /// A broken limit in people's units: a straight limb that does not reach is told in millimetres.
+    fn broken(&self, kind: LimitKind, value: f64, settled: &Settled) -> Limit {
+        let links = &self.place.rider.links;
+        let p = self.place.pose(&settled.free).points;
+        let r = &self.place.stance.ranges;
+        let longest = |a: f64, b: f64, least: Angle| (a * a + b * b + 2.0 * a * b * least.cos()).sqrt();
+        let short = match kind {
+            LimitKind::Least("elbow flexion") => {
+                Some(((p.grip - p.shoulder).norm() - longest(links.upper_arm, links.forearm, r.elbow.low), "arms too short"))
+            }
+            LimitKind::Least("knee flexion") => {
+                Some(((p.hip - p.ankle).norm() - longest(links.shank, links.thigh, r.knee.low), "legs too short"))
+            }
+            _ => None,
+        };
+        if let Some((broken_by, name)) = short {
+            return Limit { name: name.to_owned(), broken_by, unit: LimitUnit::Millimetres };
+        }
+        if kind.is_gap() {
+            Limit { name: kind.words(), broken_by: -value * GAP_SCALE, unit: LimitUnit::Millimetres }
+        } else {
+            Limit { name: kind.words(), broken_by: -value, unit: LimitUnit::Degrees }
+        }
+    }
+
+    /// The posture of the preferred angles, hands aside.
+    fn preferred(&self) -> Free<f64> {
+        let r = &self.place.stance.ranges;
+        let (lean, swing) = (r.trunk.preferred.rad(), r.elbow_swing.preferred.rad());
+        let links = &self.place.rider.links;
+        let probe = Free { hip_x: 0.0, hip_z_or_slide: 0.0, lean, swing, heel: 0.0 };
+        let ankle = self.place.chain(&probe).ankle;
+        let shank_lean = r.ankle.preferred - self.place.cockpit.sled.board.pitch;
+        let thigh_lean = shank_lean - r.knee.preferred;
+        let hip_x = ankle.x + links.shank * shank_lean.sin() + links.thigh * thigh_lean.sin();
+        let hip_z = ankle.z + links.shank * shank_lean.cos() + links.thigh * thigh_lean.cos();
+        let seated = self.place.stance.contacts.seated;
+        Free { hip_x, hip_z_or_slide: if seated { 0.0 } else { hip_z }, lean, swing, heel: 0.0 }
+    }
+
+    /// Where the descents start: the preferred angles, and hips and lean to both sides of them.
+    fn starts(&self) -> [Free<f64>; 3] {
+        let middle = self.preferred();
+        let shifted = |dx: f64, dz: f64, lean: f64| Free {
+            hip_x: middle.hip_x + dx,
+            hip_z_or_slide: if self.place.stance.contacts.seated { -dz } else { middle.hip_z_or_slide + dz },
+            lean: middle.lean + Angle::from_deg(lean).rad(),
+            ..middle
+        };
+        [middle, shifted(-140.0, -50.0, 18.0), shifted(110.0, -20.0, -12.0)]
+    }
+
+    fn descend(&self, start: Free<f64>, aim: Aim) -> Settled {
+        let pinned = self.pinned();
+        let mut at = start;
+        if pinned[4] {
+            at.heel = 0.0;
+        }
+        if pinned[1] {
+            at.hip_z_or_slide = 0.0;
+        }
+        let mut weight = 10.0;
+        let (mut cost, mut violation) = self.measure(&at, aim);
+        let mut rows: Vec<Constraint<VARIABLES>> = Vec::with_capacity(40);
+        for _ in 0..STEPS {
+            let (hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
+            let Some((step, price)) = step(&hessian, &gradient, &rows) else { break };
+            weight = f64::max(weight, 1.5 * price);
+            let longest = step.iter().fold(0.0, |m: f64, s| m.max(s.abs()));
+            let mut share = if longest > STEP_MOST { STEP_MOST / longest } else { 1.0 };
+            let merit = cost + weight * violation;
+            let mut moved = false;
+            for _ in 0..8 {
+                let next = stepped(&at, &step, share);
+                let (next_cost, next_violation) = self.measure(&next, aim);
+                let next_merit = next_cost + weight * next_violation;
+                if next_merit < merit || (next_merit - merit).abs() <= 1e-13 * merit.abs() {
+                    (at, cost, violation, moved) = (next, next_cost, next_violation, true);
+                    break;
+                }
+                share *= 0.4;
+            }
+            if !moved || longest * share < STEP_END {
+                break;
+            }
+        }
+        let (cost, _) = self.measure(&at, Aim::Comfort);
+        let chain = self.place.chain(&at);
+        let mut broken: f64 = 0.0;
+        self.visit_limits(&chain, &at, aim, |value| broken = broken.max(-value));
+        Settled { free: at, cost, broken: if broken.is_finite() { broken } else { f64::INFINITY } }
+    }
+
+    /// Which variables this stance does not have.
+    fn pinned(&self) -> [bool; VARIABLES] {
+        let c = &self.place.stance.contacts;
+        [false, c.seated && c.foot_slide_max <= 0.0, false, false, c.heel_lift_max <= Angle::ZERO]
+    }
+
+    /// Residuals of the aim: the posture's own, and the pull of the hips to the ground.
+    fn aimed<T: Scalar>(&self, r: &[T; TERMS], hip_z: T, aim: Aim) -> [T; TERMS + 1] {
+        let mut all = [T::constant(0.0); TERMS + 1];
+        // A tenth of the comfort decides between postures of equal sink; one millimetre of sink outweighs it.
+        let (comfort, pull) = match aim {
+            Aim::Sink => (0.1, hip_z * T::constant(0.1)),
+            Aim::Comfort | Aim::HipsAtMost(_) => (1.0, T::constant(0.0)),
+        };
+        for (out, &x) in all.iter_mut().zip(r) {
+            *out = x * T::constant(comfort);
+        }
+        all[TERMS] = pull;
+        all
+    }
+
+    fn visit_limits<T: Scalar>(
+        &self,
+        chain: &super::kinematics::Chain<T>,
+        free: &Free<T>,
+        aim: Aim,
+        mut visit: impl FnMut(T),
+    ) {
+        limits(&self.place, chain, free, |_, value| visit(value));
+        if let Aim::HipsAtMost(z) = aim {
+            visit((T::constant(z) - chain.hip.z) * T::constant(1.0 / GAP_SCALE));
+        }
+    }
+
+    /// Cost of the aim, and the sum of broken limits.
+    fn measure(&self, at: &Free<f64>, aim: Aim) -> (f64, f64) {
+        let chain = self.place.chain(at);
+        let r = self.aimed(&residuals(&self.place, &chain, at), chain.hip.z, aim);
+        let mut violation = 0.0;
+        self.visit_limits(&chain, at, aim, |value| violation += (-value).max(0.0));
+        (r.iter().map(|x| x * x).sum(), violation)
+    }
+
+    #[allow(clippy::type_complexity)]
+    fn linearise(
+        &self,
+        at: &Free<f64>,
+        aim: Aim,
+        pinned: &[bool; VARIABLES],
+        rows: &mut Vec<Constraint<VARIABLES>>,
+    ) -> ([[f64; VARIABLES]; VARIABLES], [f64; VARIABLES]) {
+        let free = seeded(at, self.place.stance.contacts.seated, pinned);
+        let chain = self.place.chain(&free);
+        let r = self.aimed(&residuals(&self.place, &chain, &free), chain.hip.z, aim);
+        let mut hessian = [[0.0; VARIABLES]; VARIABLES];
+        let mut gradient = [0.0; VARIABLES];
+        for x in &r {
+            for i in 0..VARIABLES {
+                gradient[i] += 2.0 * x.v * x.d[i];
+                for j in 0..=i {
+                    hessian[i][j] += 2.0 * x.d[i] * x.d[j];
+                }
+            }
+        }
+        for i in 0..VARIABLES {
+            hessian[i][i] += if pinned[i] { 1.0 } else { DAMPING };
+        }
+        rows.clear();
+        self.visit_limits(&chain, &free, aim, |value| {
+            if value.v < FAR {
+                rows.push(Constraint::new(value.d, -value.v));
+            }
+        });
+        (hessian, gradient)
+    }
+}
+
+/// A feasible end beats an infeasible one; then the less broken; then the cheaper.
+fn better(a: &Settled, b: &Settled) -> bool {
+    match (a.feasible(), b.feasible()) {
+        (true, true) => a.cost < b.cost - 1e-9,
+        (false, false) => a.broken < b.broken - 1e-6,
+        (feasible, _) => feasible,
+    }
+}
+
+/// The free variables with their derivatives; a pinned one does not vary.
+fn seeded(at: &Free<f64>, seated: bool, pinned: &[bool; VARIABLES]) -> Free<Dual> {
+    let variable = |value: f64, index: usize, unit: f64| {
+        if pinned[index] { Dual::constant(value) } else { Dual::variable(value, index).chain(value, unit) }
+    };
+    let _ = seated;
+    Free {
+        hip_x: variable(at.hip_x, 0, HIP_UNIT),
+        hip_z_or_slide: variable(at.hip_z_or_slide, 1, HIP_UNIT),
+        lean: variable(at.lean, 2, 1.0),
+        swing: variable(at.swing, 3, 1.0),
+        heel: variable(at.heel, 4, 1.0),
+    }
+}
+
+fn stepped(at: &Free<f64>, step: &[f64; VARIABLES], share: f64) -> Free<f64> {
+    Free {
+        hip_x: at.hip_x + HIP_UNIT * step[0] * share,
+        hip_z_or_slide: at.hip_z_or_slide + HIP_UNIT * step[1] * share,
+        lean: at.lean + step[2] * share,
+        swing: at.swing + step[3] * share,
+        heel: at.heel + step[4] * share,
+    }
+}
+
+/// Solves the step's program: the step and the largest multiplier. Contradicting limits share a slack.
+fn step(
+    hessian: &[[f64; VARIABLES]; VARIABLES],
+    gradient: &[f64; VARIABLES],
+    rows: &[Constraint<VARIABLES>],
+) -> Option<([f64; VARIABLES], f64)> {
+    let plain = QuadraticProgram { hessian, gradient, equalities: 0, constraints: rows }.solve();
+    match plain.status {
+        quadratic::Status::Optimal => Some((plain.x, plain.active().fold(0.0, |m, (_, l)| f64::max(m, l)))),
+        quadratic::Status::Infeasible { .. } => {
+            const WIDE: usize = VARIABLES + 1;
+            let mut h = [[0.0; WIDE]; WIDE];
+            let mut g = [0.0; WIDE];
+            for i in 0..VARIABLES {
+                h[i][..VARIABLES].copy_from_slice(&hessian[i]);
+                // Contradicting limits leave directions in which nothing is decided: stay near.
+                h[i][i] += 1e-2;
+                g[i] = gradient[i];
+            }
+            (h[VARIABLES][VARIABLES], g[VARIABLES]) = (SLACK_PRICE.1, SLACK_PRICE.0);
+            let mut wide: Vec<Constraint<WIDE>> = rows
+                .iter()
+                .map(|row| {
+                    let mut normal = [1.0; WIDE];
+                    normal[..VARIABLES].copy_from_slice(row.normal());
+                    Constraint::new(normal, row.bound())
+                })
+                .collect();
+            let mut only_slack = [0.0; WIDE];
+            only_slack[VARIABLES] = 1.0;
+            wide.push(Constraint::new(only_slack, 0.0));
+            let program = QuadraticProgram { hessian: &h, gradient: &g, equalities: 0, constraints: &wide };
+            let solution = program.solve();
+            if solution.status != quadratic::Status::Optimal {
+                return None;
+            }
+            let mut x = [0.0; VARIABLES];
+            x.copy_from_slice(&solution.x[..VARIABLES]);
+            Some((x, SLACK_PRICE.0))
+        }
+        _ => None,
+    }
+}
