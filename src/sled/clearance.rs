@@ -83,7 +83,10 @@ impl Shape {
         } else {
             (lateral, outward)
         };
-        Clearance { gap: distance - radius, opens }
+        Clearance {
+            gap: distance - radius,
+            opens,
+        }
     }
 
     /// Signed distance in the side view (negative under the line), its gradient, and the half-width nearby.
@@ -92,7 +95,11 @@ impl Shape {
         let (first, last) = (p[0], p[p.len() - 1]);
         let (height, _) = self.height(x);
         let inside = x > first.x && x < last.x && z < height;
-        let mut best = SideView { distance: f64::INFINITY, away: (0.0, 1.0), half_width: first.half_width };
+        let mut best = SideView {
+            distance: f64::INFINITY,
+            away: (0.0, 1.0),
+            half_width: first.half_width,
+        };
         let mut consider = |nx: f64, nz: f64, half_width: f64, normal: (f64, f64)| {
             let (dx, dz) = (x - nx, z - nz);
             let d = (dx * dx + dz * dz).sqrt();
@@ -103,7 +110,11 @@ impl Shape {
                 } else {
                     normal
                 };
-                best = SideView { distance: d, away, half_width };
+                best = SideView {
+                    distance: d,
+                    away,
+                    half_width,
+                };
             }
         };
         for w in p.windows(2) {
@@ -141,8 +152,17 @@ mod tests {
     use super::*;
 
     fn step() -> Shape {
-        let point = |x, z| ShapePoint { x, z, half_width: 100.0 };
-        Shape::new(vec![point(0.0, 300.0), point(400.0, 300.0), point(500.0, 600.0)]).expect("ascending")
+        let point = |x, z| ShapePoint {
+            x,
+            z,
+            half_width: 100.0,
+        };
+        Shape::new(vec![
+            point(0.0, 300.0),
+            point(400.0, 300.0),
+            point(500.0, 600.0),
+        ])
+        .expect("ascending")
     }
 
     #[test]
@@ -161,9 +181,16 @@ mod tests {
         let mut checked = 0;
         for i in 0..900 {
             let f = f64::from(i);
-            let c = Point::new(-80.0 + 7.3 * (f % 97.0), -230.0 + 11.0 * (f % 43.0), 90.0 + 9.7 * (f % 71.0));
+            let c = Point::new(
+                -80.0 + 7.3 * (f % 97.0),
+                -230.0 + 11.0 * (f % 43.0),
+                90.0 + 9.7 * (f % 71.0),
+            );
             let here = shape.clearance(c, 40.0, 0.0);
-            for (axis, slope) in [here.opens.x, here.opens.y, here.opens.z].into_iter().enumerate() {
+            for (axis, slope) in [here.opens.x, here.opens.y, here.opens.z]
+                .into_iter()
+                .enumerate()
+            {
                 let mut step = Point::zeros();
                 step[axis] = 1e-4;
                 let up = shape.clearance(c + step, 40.0, 0.0).gap;
@@ -173,7 +200,10 @@ mod tests {
                 if (up - here.gap - (here.gap - down)).abs() < 1e-7 {
                     let tolerance = 2e-3;
                     // The half-width of a tapering solid varies along x; this one does not taper.
-                    assert!((measured - slope).abs() < tolerance, "{c:?} axis {axis}: {measured} against {slope}");
+                    assert!(
+                        (measured - slope).abs() < tolerance,
+                        "{c:?} axis {axis}: {measured} against {slope}"
+                    );
                     checked += 1;
                 }
             }
@@ -183,7 +213,11 @@ mod tests {
 
     #[test]
     fn shapes_that_are_not_lines_are_refused() {
-        let point = |x, z| ShapePoint { x, z, half_width: 1.0 };
+        let point = |x, z| ShapePoint {
+            x,
+            z,
+            half_width: 1.0,
+        };
         assert!(Shape::new(vec![point(0.0, 0.0)]).is_none());
         assert!(Shape::new(vec![point(1.0, 0.0), point(1.0, 2.0)]).is_none());
         assert!(Shape::new(vec![point(0.0, f64::NAN), point(1.0, 2.0)]).is_none());

@@ -58,9 +58,21 @@ impl Foam {
 mod tests {
     use super::*;
 
-    const SOFT: Foam = Foam { f25: 150.0, support: 2.0, thickness: 100.0 };
-    const STANDARD: Foam = Foam { f25: 250.0, support: 2.2, thickness: 100.0 };
-    const FIRM: Foam = Foam { f25: 400.0, support: 2.4, thickness: 100.0 };
+    const SOFT: Foam = Foam {
+        f25: 150.0,
+        support: 2.0,
+        thickness: 100.0,
+    };
+    const STANDARD: Foam = Foam {
+        f25: 250.0,
+        support: 2.2,
+        thickness: 100.0,
+    };
+    const FIRM: Foam = Foam {
+        f25: 400.0,
+        support: 2.4,
+        thickness: 100.0,
+    };
 
     #[test]
     fn static_sag_of_three_foams_under_540_n() {

@@ -14,8 +14,18 @@ use crate::units::{Angle, Point};
 pub(super) const TERMS: usize = 10;
 
 /// Names of the terms, in order.
-pub(super) const TERM_NAMES: [&str; TERMS] =
-    ["ankle", "knee", "hip", "trunk", "shoulder", "elbow", "elbow_swing", "wrist_ulnar", "neck", "balance"];
+pub(super) const TERM_NAMES: [&str; TERMS] = [
+    "ankle",
+    "knee",
+    "hip",
+    "trunk",
+    "shoulder",
+    "elbow",
+    "elbow_swing",
+    "wrist_ulnar",
+    "neck",
+    "balance",
+];
 
 /// Millimetres of a gap that weigh as much as one degree of a joint; our choice, from a limb of about 300 mm.
 pub(super) const GAP_SCALE: f64 = 5.0;
@@ -50,7 +60,11 @@ impl LimitKind {
     }
 
     pub fn is_gap(self) -> bool {
-        matches!(self, Self::Gap(_)) || matches!(self, Self::Least("boot slide") | Self::Greatest("boot slide"))
+        matches!(self, Self::Gap(_))
+            || matches!(
+                self,
+                Self::Least("boot slide") | Self::Greatest("boot slide")
+            )
     }
 }
 
@@ -66,7 +80,8 @@ pub(super) fn residuals<T: Scalar>(place: &Place, chain: &Chain<T>, free: &Free<
             // The bare foot lies in the middle of the boot.
             let rear = chain.toe.x - T::constant((links.boot_length + links.foot_length) / 2.0);
             let wanted = rear + T::constant(share * links.foot_length);
-            (chain.com_x - wanted) * T::constant(1.0 / (place.stance.balance.tolerance * links.foot_length))
+            (chain.com_x - wanted)
+                * T::constant(1.0 / (place.stance.balance.tolerance * links.foot_length))
         }
         None => T::constant(0.0),
     };
@@ -95,34 +110,87 @@ pub(super) fn limits<T: Scalar>(
     let gear = &place.rider.gear_limits;
     let degrees = |x: T| x * T::constant(180.0 / core::f64::consts::PI);
     let mut joint = |name: &'static str, angle: T, low: Angle, high: Angle| {
-        visit(LimitKind::Least(name), degrees(angle - T::constant(low.rad())));
-        visit(LimitKind::Greatest(name), degrees(T::constant(high.rad()) - angle));
+        visit(
+            LimitKind::Least(name),
+            degrees(angle - T::constant(low.rad())),
+        );
+        visit(
+            LimitKind::Greatest(name),
+            degrees(T::constant(high.rad()) - angle),
+        );
     };
-    let capped = |high: Angle, stop: Option<Angle>| stop.map_or(high, |s| if s < high { s } else { high });
-    joint("ankle", chain.ankle_angle, r.ankle.low, capped(r.ankle.high, gear.dorsiflexion));
-    joint("knee flexion", chain.knee_angle, r.knee.low, capped(r.knee.high, gear.knee_flexion));
+    let capped =
+        |high: Angle, stop: Option<Angle>| stop.map_or(high, |s| if s < high { s } else { high });
+    joint(
+        "ankle",
+        chain.ankle_angle,
+        r.ankle.low,
+        capped(r.ankle.high, gear.dorsiflexion),
+    );
+    joint(
+        "knee flexion",
+        chain.knee_angle,
+        r.knee.low,
+        capped(r.knee.high, gear.knee_flexion),
+    );
     joint("hip flexion", chain.hip_angle, r.hip.low, r.hip.high);
     joint("trunk lean", free.lean, r.trunk.low, r.trunk.high);
-    joint("shoulder elevation", chain.shoulder_angle, r.shoulder.low, r.shoulder.high);
-    joint("elbow flexion", chain.elbow_angle, r.elbow.low, r.elbow.high);
-    joint("elbow swing", free.swing, r.elbow_swing.low, r.elbow_swing.high);
-    joint("ulnar deviation", chain.ulnar, r.wrist_ulnar.low, r.wrist_ulnar.high);
-    joint("neck extension", chain.neck_angle, r.neck.low, capped(r.neck.high, gear.neck_extension));
+    joint(
+        "shoulder elevation",
+        chain.shoulder_angle,
+        r.shoulder.low,
+        r.shoulder.high,
+    );
+    joint(
+        "elbow flexion",
+        chain.elbow_angle,
+        r.elbow.low,
+        r.elbow.high,
+    );
+    joint(
+        "elbow swing",
+        free.swing,
+        r.elbow_swing.low,
+        r.elbow_swing.high,
+    );
+    joint(
+        "ulnar deviation",
+        chain.ulnar,
+        r.wrist_ulnar.low,
+        r.wrist_ulnar.high,
+    );
+    joint(
+        "neck extension",
+        chain.neck_angle,
+        r.neck.low,
+        capped(r.neck.high, gear.neck_extension),
+    );
     let contacts = &place.stance.contacts;
     if contacts.heel_lift_max > Angle::ZERO {
         joint("heel lift", free.heel, Angle::ZERO, contacts.heel_lift_max);
     }
     visit(
         LimitKind::Hamstrings,
-        degrees(T::constant(HAMSTRING.0.rad()) + chain.knee_angle * T::constant(HAMSTRING.1) - chain.hip_angle),
+        degrees(
+            T::constant(HAMSTRING.0.rad()) + chain.knee_angle * T::constant(HAMSTRING.1)
+                - chain.hip_angle,
+        ),
     );
-    gaps(place, chain, |name, gap| visit(LimitKind::Gap(name), gap * T::constant(1.0 / GAP_SCALE)));
+    gaps(place, chain, |name, gap| {
+        visit(LimitKind::Gap(name), gap * T::constant(1.0 / GAP_SCALE))
+    });
     if contacts.seated {
         let line = place.cockpit.sled.seat_line.points();
         let (rear, front) = (line[0].x + SEAT_END, line[line.len() - 1].x - SEAT_END);
         let unit = T::constant(1.0 / GAP_SCALE);
-        visit(LimitKind::Gap("hips at the rear end of the seat"), (free.hip_x - T::constant(rear)) * unit);
-        visit(LimitKind::Gap("hips at the front end of the seat"), (T::constant(front) - free.hip_x) * unit);
+        visit(
+            LimitKind::Gap("hips at the rear end of the seat"),
+            (free.hip_x - T::constant(rear)) * unit,
+        );
+        visit(
+            LimitKind::Gap("hips at the front end of the seat"),
+            (T::constant(front) - free.hip_x) * unit,
+        );
         if contacts.foot_slide_max > 0.0 {
             visit(LimitKind::Least("boot slide"), free.hip_z_or_slide * unit);
             visit(
@@ -134,7 +202,11 @@ pub(super) fn limits<T: Scalar>(
 }
 
 /// Visits every gap between body and sled, mm.
-pub(super) fn gaps<T: Scalar>(place: &Place, chain: &Chain<T>, mut visit: impl FnMut(&'static str, T)) {
+pub(super) fn gaps<T: Scalar>(
+    place: &Place,
+    chain: &Chain<T>,
+    mut visit: impl FnMut(&'static str, T),
+) {
     let links = &place.rider.links;
     let sled = place.cockpit.sled;
     let seated = place.stance.contacts.seated;
@@ -148,7 +220,9 @@ pub(super) fn gaps<T: Scalar>(place: &Place, chain: &Chain<T>, mut visit: impl F
         follow(c.gap, c.opens, at)
     };
     let seat = |at: Triple<T>, radius: f64| {
-        let c = sled.seat_line.clearance(at.value(), radius, place.cockpit.seat_raise);
+        let c = sled
+            .seat_line
+            .clearance(at.value(), radius, place.cockpit.seat_raise);
         follow(c.gap, c.opens, at)
     };
     let bar = |at: Triple<T>, radius: f64| {
@@ -165,14 +239,32 @@ pub(super) fn gaps<T: Scalar>(place: &Place, chain: &Chain<T>, mut visit: impl F
     let shank = chain.knee.toward(chain.ankle, 0.35);
     let mid_hip = Triple::new(chain.hip.x, T::constant(0.0), chain.hip.z);
     let chest = mid_hip.toward(chain.mid_shoulder, 2.0 / 3.0);
-    visit("knee against the cockpit", outline(chain.knee, links.knee_radius));
-    visit("shank against the cockpit", outline(shank, links.shank_radius));
-    visit("thigh against the cockpit", outline(thigh, links.thigh_radius));
+    visit(
+        "knee against the cockpit",
+        outline(chain.knee, links.knee_radius),
+    );
+    visit(
+        "shank against the cockpit",
+        outline(shank, links.shank_radius),
+    );
+    visit(
+        "thigh against the cockpit",
+        outline(thigh, links.thigh_radius),
+    );
     visit("knee against the bar", bar(chain.knee, links.knee_radius));
     visit("chest against the bar", bar(chest, links.chest_front));
-    visit("chest against the cockpit", outline(chest, links.chest_front));
-    visit("helmet against the cockpit", outline(chain.head, links.helmet_radius));
-    visit("helmet against the bar", bar(chain.head, links.helmet_radius));
+    visit(
+        "chest against the cockpit",
+        outline(chest, links.chest_front),
+    );
+    visit(
+        "helmet against the cockpit",
+        outline(chain.head, links.helmet_radius),
+    );
+    visit(
+        "helmet against the bar",
+        bar(chain.head, links.helmet_radius),
+    );
     if !seated {
         visit("hips against the seat", seat(mid_hip, links.hip_over_seat));
         visit("thigh against the seat", seat(thigh, links.thigh_radius));

@@ -81,14 +81,24 @@ fn flexion<T: Scalar>(d2: T, a: f64, b: f64) -> T {
         c.chain(NEARLY_STRAIGHT.rad() + (v - edge) * slope, slope)
     } else if v < -edge {
         let slope = -1.0 / NEARLY_STRAIGHT.sin();
-        c.chain(core::f64::consts::PI - NEARLY_STRAIGHT.rad() + (v + edge) * slope, slope)
+        c.chain(
+            core::f64::consts::PI - NEARLY_STRAIGHT.rad() + (v + edge) * slope,
+            slope,
+        )
     } else {
         c.chain(libm::acos(v), -1.0 / (1.0 - v * v).sqrt())
     }
 }
 
 /// Middle joint of a two-link limb from `from` (link `a`) to `to` (link `b`), bent towards the unit direction `off`.
-fn middle_joint<T: Scalar>(from: Triple<T>, line: Triple<T>, d: T, a: f64, b: f64, off: Triple<T>) -> Triple<T> {
+fn middle_joint<T: Scalar>(
+    from: Triple<T>,
+    line: Triple<T>,
+    d: T,
+    a: f64,
+    b: f64,
+    off: Triple<T>,
+) -> Triple<T> {
     let along = (d * d + T::constant(a * a - b * b)) / (d * T::constant(2.0));
     let height = (T::constant(a * a) - along * along).at_least(1.0).sqrt();
     from.plus(line.times(along)).plus(off.times(height))
@@ -108,7 +118,10 @@ impl Place<'_> {
     /// Height of the hip joint on the loaded seat at `hip_x`, with its slope.
     pub fn seated_hip_z(&self, hip_x: f64) -> (f64, f64) {
         let (z, slope) = self.cockpit.sled.seat_line.height(hip_x);
-        (z + self.cockpit.seat_raise - self.sink + self.rider.links.hip_over_seat, slope)
+        (
+            z + self.cockpit.seat_raise - self.sink + self.rider.links.hip_over_seat,
+            slope,
+        )
     }
 
     pub fn chain<T: Scalar>(&self, free: &Free<T>) -> Chain<T> {
@@ -130,7 +143,11 @@ impl Place<'_> {
         let (hs, hc) = (free.heel - k(pitch.rad())).sin_cos();
         let behind = |back: f64, up: f64| {
             let back = back - links.toe_to_ball;
-            Triple::new(ball_x - k(back) * hc + k(up) * hs, y, ball_z + k(back) * hs + k(up) * hc)
+            Triple::new(
+                ball_x - k(back) * hc + k(up) * hs,
+                y,
+                ball_z + k(back) * hs + k(up) * hc,
+            )
         };
         let ball = Triple::new(ball_x, y, ball_z);
         let heel = behind(links.toe_to_heel, 0.0);
@@ -195,7 +212,14 @@ impl Place<'_> {
         let outward = arm_line.cross(hanging);
         let (ss, sc) = free.swing.sin_cos();
         let off = hanging.times(sc).plus(outward.times(ss));
-        let elbow = middle_joint(shoulder, arm_line, arm_d, links.upper_arm, links.forearm, off);
+        let elbow = middle_joint(
+            shoulder,
+            arm_line,
+            arm_d,
+            links.upper_arm,
+            links.forearm,
+            off,
+        );
         let upper = elbow.minus(shoulder);
         let cos_shoulder = -(upper.dot(trunk_up)) / k(links.upper_arm);
         let shoulder_angle = arc_cosine(cos_shoulder);

@@ -1,11 +1,14 @@
 //! Stances: what a rider wants to do with the body, and the posture that does it best on given settings.
 
+mod cost;
 mod definition;
 mod kinematics;
 mod pose;
+mod posture;
 pub mod profile;
 mod scalar;
 
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
 pub use pose::{Angles, Limit, LimitUnit, Points, Pose, Posture, Status, Term};
+pub use posture::{Aim, Problem, SEAT_SHARE_AT_FIRST, Settled};
 pub use profile::{StanceError, StanceProfile, StanceReadError};

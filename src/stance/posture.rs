@@ -39,8 +39,8 @@ const KEPT: f64 = 1e-4;
 /// A limit this near (same units) counts as touched.
 const TOUCHED: f64 = 1e-3;
 
-/// Limits farther than this (degrees, or 5 mm) cannot matter within a step and are left out of its program.
-const FAR: f64 = 400.0;
+/// Limits farther than this (degrees, or [`GAP_SCALE`] mm) are left out of a step's program; the merit guards them.
+const FAR: f64 = 60.0;
 
 /// Share of the rider's weight on the seat before the working load is known; our choice, between the 60 and 75 % of
 /// common practice.
@@ -82,13 +82,27 @@ pub struct Problem<'a> {
 
 impl<'a> Problem<'a> {
     /// Sets the problem up; `seat_share` is the share of the riding weight on the seat, used when seated.
-    pub fn new(rider: &'a Rider, cockpit: &'a Cockpit<'a>, stance: &'a Stance, seat_share: f64) -> Self {
+    pub fn new(
+        rider: &'a Rider,
+        cockpit: &'a Cockpit<'a>,
+        stance: &'a Stance,
+        seat_share: f64,
+    ) -> Self {
         let sink = if stance.contacts.seated {
-            cockpit.foam.deflection(seat_share * rider.mass() * STANDARD_GRAVITY)
+            cockpit
+                .foam
+                .deflection(seat_share * rider.mass() * STANDARD_GRAVITY)
         } else {
             0.0
         };
-        Self { place: Place { rider, cockpit, stance, sink } }
+        Self {
+            place: Place {
+                rider,
+                cockpit,
+                stance,
+                sink,
+            },
+        }
     }
 
     /// Solves from several starts; the best end wins.
@@ -101,7 +115,11 @@ impl<'a> Problem<'a> {
             }
         }
         // There is always at least one start.
-        best.unwrap_or(Settled { free: self.preferred(), cost: f64::INFINITY, broken: f64::INFINITY })
+        best.unwrap_or(Settled {
+            free: self.preferred(),
+            cost: f64::INFINITY,
+            broken: f64::INFINITY,
+        })
     }
 
     /// Solves from the posture of a neighbouring problem.
@@ -110,8 +128,24 @@ impl<'a> Problem<'a> {
     }
 
     /// Solves from given free values: hip x and z (seated: boot slide) in mm, lean, swing.
-    pub fn solve_from(&self, hip_x: f64, hip_z_or_slide: f64, lean: Angle, swing: Angle, aim: Aim) -> Settled {
-        self.descend(Free { hip_x, hip_z_or_slide, lean: lean.rad(), swing: swing.rad(), heel: 0.0 }, aim)
+    pub fn solve_from(
+        &self,
+        hip_x: f64,
+        hip_z_or_slide: f64,
+        lean: Angle,
+        swing: Angle,
+        aim: Aim,
+    ) -> Settled {
+        self.descend(
+            Free {
+                hip_x,
+                hip_z_or_slide,
+                lean: lean.rad(),
+                swing: swing.rad(),
+                heel: 0.0,
+            },
+            aim,
+        )
     }
 
     /// The pose of a solved posture.
@@ -129,12 +163,22 @@ impl<'a> Problem<'a> {
             if value < -KEPT {
                 broken.push(self.broken(kind, value, settled));
             } else if value < TOUCHED {
-                let unit = if kind.is_gap() { LimitUnit::Millimetres } else { LimitUnit::Degrees };
-                touched.push(Limit { name: kind.words(), broken_by: 0.0, unit });
+                let unit = if kind.is_gap() {
+                    LimitUnit::Millimetres
+                } else {
+                    LimitUnit::Degrees
+                };
+                touched.push(Limit {
+                    name: kind.words(),
+                    broken_by: 0.0,
+                    unit,
+                });
             }
         });
         let mut clearances = Vec::new();
-        gaps(&self.place, &chain, |name, gap| clearances.push((name, gap)));
+        gaps(&self.place, &chain, |name, gap| {
+            clearances.push((name, gap))
+        });
         Posture {
             pose: self.place.pose(&settled.free),
             status: match (broken.is_empty(), touched.is_empty()) {
@@ -143,7 +187,11 @@ impl<'a> Problem<'a> {
                 (true, true) => Status::Solved,
             },
             cost: r.iter().map(|x| x * x).sum(),
-            terms: TERM_NAMES.iter().zip(r).map(|(&name, x)| Term { name, value: x * x }).collect(),
+            terms: TERM_NAMES
+                .iter()
+                .zip(r)
+                .map(|(&name, x)| Term { name, value: x * x })
+                .collect(),
             clearances,
         }
     }
@@ -153,23 +201,38 @@ impl<'a> Problem<'a> {
         let links = &self.place.rider.links;
         let p = self.place.pose(&settled.free).points;
         let r = &self.place.stance.ranges;
-        let longest = |a: f64, b: f64, least: Angle| (a * a + b * b + 2.0 * a * b * least.cos()).sqrt();
+        let longest =
+            |a: f64, b: f64, least: Angle| (a * a + b * b + 2.0 * a * b * least.cos()).sqrt();
         let short = match kind {
-            LimitKind::Least("elbow flexion") => {
-                Some(((p.grip - p.shoulder).norm() - longest(links.upper_arm, links.forearm, r.elbow.low), "arms too short"))
-            }
-            LimitKind::Least("knee flexion") => {
-                Some(((p.hip - p.ankle).norm() - longest(links.shank, links.thigh, r.knee.low), "legs too short"))
-            }
+            LimitKind::Least("elbow flexion") => Some((
+                (p.grip - p.shoulder).norm() - longest(links.upper_arm, links.forearm, r.elbow.low),
+                "arms too short",
+            )),
+            LimitKind::Least("knee flexion") => Some((
+                (p.hip - p.ankle).norm() - longest(links.shank, links.thigh, r.knee.low),
+                "legs too short",
+            )),
             _ => None,
         };
         if let Some((broken_by, name)) = short {
-            return Limit { name: name.to_owned(), broken_by, unit: LimitUnit::Millimetres };
+            return Limit {
+                name: name.to_owned(),
+                broken_by,
+                unit: LimitUnit::Millimetres,
+            };
         }
         if kind.is_gap() {
-            Limit { name: kind.words(), broken_by: -value * GAP_SCALE, unit: LimitUnit::Millimetres }
+            Limit {
+                name: kind.words(),
+                broken_by: -value * GAP_SCALE,
+                unit: LimitUnit::Millimetres,
+            }
         } else {
-            Limit { name: kind.words(), broken_by: -value, unit: LimitUnit::Degrees }
+            Limit {
+                name: kind.words(),
+                broken_by: -value,
+                unit: LimitUnit::Degrees,
+            }
         }
     }
 
@@ -178,14 +241,26 @@ impl<'a> Problem<'a> {
         let r = &self.place.stance.ranges;
         let (lean, swing) = (r.trunk.preferred.rad(), r.elbow_swing.preferred.rad());
         let links = &self.place.rider.links;
-        let probe = Free { hip_x: 0.0, hip_z_or_slide: 0.0, lean, swing, heel: 0.0 };
+        let probe = Free {
+            hip_x: 0.0,
+            hip_z_or_slide: 0.0,
+            lean,
+            swing,
+            heel: 0.0,
+        };
         let ankle = self.place.chain(&probe).ankle;
         let shank_lean = r.ankle.preferred - self.place.cockpit.sled.board.pitch;
         let thigh_lean = shank_lean - r.knee.preferred;
         let hip_x = ankle.x + links.shank * shank_lean.sin() + links.thigh * thigh_lean.sin();
         let hip_z = ankle.z + links.shank * shank_lean.cos() + links.thigh * thigh_lean.cos();
         let seated = self.place.stance.contacts.seated;
-        Free { hip_x, hip_z_or_slide: if seated { 0.0 } else { hip_z }, lean, swing, heel: 0.0 }
+        Free {
+            hip_x,
+            hip_z_or_slide: if seated { 0.0 } else { hip_z },
+            lean,
+            swing,
+            heel: 0.0,
+        }
     }
 
     /// Where the descents start: the preferred angles, and hips and lean to both sides of them.
@@ -193,11 +268,19 @@ impl<'a> Problem<'a> {
         let middle = self.preferred();
         let shifted = |dx: f64, dz: f64, lean: f64| Free {
             hip_x: middle.hip_x + dx,
-            hip_z_or_slide: if self.place.stance.contacts.seated { -dz } else { middle.hip_z_or_slide + dz },
+            hip_z_or_slide: if self.place.stance.contacts.seated {
+                -dz
+            } else {
+                middle.hip_z_or_slide + dz
+            },
             lean: middle.lean + Angle::from_deg(lean).rad(),
             ..middle
         };
-        [middle, shifted(-140.0, -50.0, 18.0), shifted(110.0, -20.0, -12.0)]
+        [
+            middle,
+            shifted(-140.0, -50.0, 18.0),
+            shifted(110.0, -20.0, -12.0),
+        ]
     }
 
     fn descend(&self, start: Free<f64>, aim: Aim) -> Settled {
@@ -214,10 +297,16 @@ impl<'a> Problem<'a> {
         let mut rows: Vec<Constraint<VARIABLES>> = Vec::with_capacity(40);
         for _ in 0..STEPS {
             let (hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
-            let Some((step, price)) = step(&hessian, &gradient, &rows) else { break };
+            let Some((step, price)) = step(&hessian, &gradient, &rows) else {
+                break;
+            };
             weight = f64::max(weight, 1.5 * price);
             let longest = step.iter().fold(0.0, |m: f64, s| m.max(s.abs()));
-            let mut share = if longest > STEP_MOST { STEP_MOST / longest } else { 1.0 };
+            let mut share = if longest > STEP_MOST {
+                STEP_MOST / longest
+            } else {
+                1.0
+            };
             let merit = cost + weight * violation;
             let mut moved = false;
             for _ in 0..8 {
@@ -238,13 +327,27 @@ impl<'a> Problem<'a> {
         let chain = self.place.chain(&at);
         let mut broken: f64 = 0.0;
         self.visit_limits(&chain, &at, aim, |value| broken = broken.max(-value));
-        Settled { free: at, cost, broken: if broken.is_finite() { broken } else { f64::INFINITY } }
+        Settled {
+            free: at,
+            cost,
+            broken: if broken.is_finite() {
+                broken
+            } else {
+                f64::INFINITY
+            },
+        }
     }
 
     /// Which variables this stance does not have.
     fn pinned(&self) -> [bool; VARIABLES] {
         let c = &self.place.stance.contacts;
-        [false, c.seated && c.foot_slide_max <= 0.0, false, false, c.heel_lift_max <= Angle::ZERO]
+        [
+            false,
+            c.seated && c.foot_slide_max <= 0.0,
+            false,
+            false,
+            c.heel_lift_max <= Angle::ZERO,
+        ]
     }
 
     /// Residuals of the aim: the posture's own, and the pull of the hips to the ground.
@@ -292,7 +395,7 @@ impl<'a> Problem<'a> {
         pinned: &[bool; VARIABLES],
         rows: &mut Vec<Constraint<VARIABLES>>,
     ) -> ([[f64; VARIABLES]; VARIABLES], [f64; VARIABLES]) {
-        let free = seeded(at, self.place.stance.contacts.seated, pinned);
+        let free = seeded(at, pinned);
         let chain = self.place.chain(&free);
         let r = self.aimed(&residuals(&self.place, &chain, &free), chain.hip.z, aim);
         let mut hessian = [[0.0; VARIABLES]; VARIABLES];
@@ -328,11 +431,14 @@ fn better(a: &Settled, b: &Settled) -> bool {
 }
 
 /// The free variables with their derivatives; a pinned one does not vary.
-fn seeded(at: &Free<f64>, seated: bool, pinned: &[bool; VARIABLES]) -> Free<Dual> {
+fn seeded(at: &Free<f64>, pinned: &[bool; VARIABLES]) -> Free<Dual> {
     let variable = |value: f64, index: usize, unit: f64| {
-        if pinned[index] { Dual::constant(value) } else { Dual::variable(value, index).chain(value, unit) }
+        if pinned[index] {
+            Dual::constant(value)
+        } else {
+            Dual::variable(value, index).chain(value, unit)
+        }
     };
-    let _ = seated;
     Free {
         hip_x: variable(at.hip_x, 0, HIP_UNIT),
         hip_z_or_slide: variable(at.hip_z_or_slide, 1, HIP_UNIT),
@@ -358,9 +464,18 @@ fn step(
     gradient: &[f64; VARIABLES],
     rows: &[Constraint<VARIABLES>],
 ) -> Option<([f64; VARIABLES], f64)> {
-    let plain = QuadraticProgram { hessian, gradient, equalities: 0, constraints: rows }.solve();
+    let plain = QuadraticProgram {
+        hessian,
+        gradient,
+        equalities: 0,
+        constraints: rows,
+    }
+    .solve();
     match plain.status {
-        quadratic::Status::Optimal => Some((plain.x, plain.active().fold(0.0, |m, (_, l)| f64::max(m, l)))),
+        quadratic::Status::Optimal => Some((
+            plain.x,
+            plain.active().fold(0.0, |m, (_, l)| f64::max(m, l)),
+        )),
         quadratic::Status::Infeasible { .. } => {
             const WIDE: usize = VARIABLES + 1;
             let mut h = [[0.0; WIDE]; WIDE];
@@ -383,7 +498,12 @@ fn step(
             let mut only_slack = [0.0; WIDE];
             only_slack[VARIABLES] = 1.0;
             wide.push(Constraint::new(only_slack, 0.0));
-            let program = QuadraticProgram { hessian: &h, gradient: &g, equalities: 0, constraints: &wide };
+            let program = QuadraticProgram {
+                hessian: &h,
+                gradient: &g,
+                equalities: 0,
+                constraints: &wide,
+            };
             let solution = program.solve();
             if solution.status != quadratic::Status::Optimal {
                 return None;
@@ -393,5 +513,117 @@ fn step(
             Some((x, SLACK_PRICE.0))
         }
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rider::{RiderProfile, Sex};
+    use crate::sled::{Settings, Sled, SledProfile};
+
+    fn sled() -> Sled {
+        let text = crate::sled::profile::SHIPPED[0].text;
+        SledProfile::read(text)
+            .expect("shipped")
+            .resolve()
+            .expect("checked")
+    }
+
+    fn settings() -> Settings {
+        Settings {
+            riser: 2,
+            clamp: 0,
+            bar: 0,
+            seat: 0,
+            stirrup: -80.0,
+            riser_angle: Angle::from_deg(12.0),
+            bar_roll: Angle::ZERO,
+        }
+    }
+
+    #[test]
+    fn the_jacobian_is_that_of_finite_differences() {
+        let rider = RiderProfile::of(Sex::Male, 1780.0, 80.0)
+            .build()
+            .expect("built")
+            .rider;
+        let sled = sled();
+        let cockpit = Cockpit::new(&sled, settings());
+        let at = Free {
+            hip_x: -160.0,
+            hip_z_or_slide: 830.0,
+            lean: 0.4,
+            swing: 0.6,
+            heel: 0.1,
+        };
+        let seated = Free {
+            hip_z_or_slide: 30.0,
+            hip_x: -402.0,
+            heel: 0.0,
+            ..at
+        };
+        for stance in Stance::shipped().expect("shipped") {
+            let at = if stance.contacts.seated { seated } else { at };
+            let problem = Problem::new(&rider, &cockpit, &stance, 0.7);
+            let free = seeded(&at, &[false; VARIABLES]);
+            let chain = problem.place.chain(&free);
+            let exact = residuals(&problem.place, &chain, &free);
+            let gathered = |f: &Free<f64>| {
+                let chain = problem.place.chain(f);
+                let mut all = residuals(&problem.place, &chain, f).to_vec();
+                limits(&problem.place, &chain, f, |_, value| all.push(value));
+                all
+            };
+            let mut slopes: Vec<[f64; VARIABLES]> = exact.iter().map(|e| e.d).collect();
+            limits(&problem.place, &chain, &free, |_, value| {
+                slopes.push(value.d)
+            });
+            for i in 0..VARIABLES {
+                let mut up = [0.0; VARIABLES];
+                up[i] = 1e-6;
+                let (a, b) = (
+                    gathered(&stepped(&at, &up, 1.0)),
+                    gathered(&stepped(&at, &up, -1.0)),
+                );
+                for (row, slope) in slopes.iter().enumerate() {
+                    let measured = (a[row] - b[row]) / 2e-6;
+                    let close = (measured - slope[i]).abs() < 1e-4 * (1.0 + slope[i].abs());
+                    assert!(
+                        close,
+                        "{} row {row} by {i}: {measured} against {}",
+                        stance.name, slope[i]
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn links_keep_their_lengths() {
+        let rider = RiderProfile::of(Sex::Female, 1650.0, 62.0)
+            .build()
+            .expect("built")
+            .rider;
+        let sled = sled();
+        let cockpit = Cockpit::new(&sled, settings());
+        for stance in Stance::shipped().expect("shipped") {
+            let problem = Problem::new(&rider, &cockpit, &stance, 0.7);
+            let posture = problem.posture(&problem.solve(Aim::Comfort));
+            let p = posture.pose.points;
+            let l = &rider.links;
+            for (a, b, length) in [
+                (p.ankle, p.knee, l.shank),
+                (p.knee, p.hip, l.thigh),
+                (p.shoulder, p.elbow, l.upper_arm),
+                (p.elbow, p.grip, l.forearm),
+            ] {
+                assert!(
+                    ((a - b).norm() - length).abs() < 1e-6,
+                    "{}: {a:?} to {b:?}",
+                    stance.name
+                );
+            }
+        }
     }
 }

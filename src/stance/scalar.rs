@@ -11,7 +11,12 @@ pub const VARIABLES: usize = 5;
 
 /// What the kinematics needs of a number.
 pub trait Scalar:
-    Copy + Add<Output = Self> + Sub<Output = Self> + Mul<Output = Self> + Div<Output = Self> + Neg<Output = Self>
+    Copy
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Neg<Output = Self>
 {
     /// A number that does not vary.
     fn constant(value: f64) -> Self;
@@ -52,7 +57,11 @@ pub trait Scalar:
 
     /// Larger of this and a constant; does not vary where the constant wins.
     fn at_least(self, floor: f64) -> Self {
-        if self.value() > floor { self } else { Self::constant(floor) }
+        if self.value() > floor {
+            self
+        } else {
+            Self::constant(floor)
+        }
     }
 }
 
@@ -96,13 +105,19 @@ impl Dual {
 
 impl Scalar for Dual {
     fn constant(value: f64) -> Self {
-        Self { v: value, d: [0.0; VARIABLES] }
+        Self {
+            v: value,
+            d: [0.0; VARIABLES],
+        }
     }
     fn value(self) -> f64 {
         self.v
     }
     fn chain(self, value: f64, slope: f64) -> Self {
-        Self { v: value, d: self.d.map(|x| x * slope) }
+        Self {
+            v: value,
+            d: self.d.map(|x| x * slope),
+        }
     }
 }
 
@@ -192,7 +207,11 @@ impl<T: Scalar> Triple<T> {
 
     /// Vector product.
     pub fn cross(self, o: Self) -> Self {
-        Self::new(self.y * o.z - self.z * o.y, self.z * o.x - self.x * o.z, self.x * o.y - self.y * o.x)
+        Self::new(
+            self.y * o.z - self.z * o.y,
+            self.z * o.x - self.x * o.z,
+            self.x * o.y - self.y * o.x,
+        )
     }
 
     /// Part of the way to another point.
