@@ -2,8 +2,8 @@
 //!
 //! A [`Shape`] is a polyline in the x–z plane whose points carry a half-width: the solid it stands for reaches from
 //! −half-width to +half-width in y and lies below the line. A body part is a ball: its clearance is the distance from
-//! its centre to that solid less its radius, negative where they overlap; the gradient is the unit vector that opens the
-//! gap fastest. Legs straddle: beside the solid only the lateral distance counts.
+//! its centre to that solid less its radius, negative where they overlap; the gradient opens the gap
+//! fastest (the gap's gradient, a unit vector but beside a tapering solid). Legs straddle: beside the solid only the lateral distance counts.
 
 use crate::units::Point;
 
@@ -29,7 +29,7 @@ pub struct Shape {
 pub struct Clearance {
     /// Distance less radius, mm; negative where they overlap.
     pub gap: f64,
-    /// Unit vector in which moving the ball opens the gap.
+    /// Gradient of the gap over the ball's centre.
     pub opens: Point,
 }
 
@@ -50,17 +50,22 @@ impl Shape {
 
     /// Height of the line at x, with its slope; beyond its ends the end's height and no slope.
     pub fn height(&self, x: f64) -> (f64, f64) {
+        self.along(x, |p| p.z)
+    }
+
+    /// A quantity of the points at x, linear between them, with its slope; constant beyond the ends.
+    fn along(&self, x: f64, of: impl Fn(&ShapePoint) -> f64) -> (f64, f64) {
         let p = &self.points;
         if x <= p[0].x {
-            return (p[0].z, 0.0);
+            return (of(&p[0]), 0.0);
         }
         for w in p.windows(2) {
             if x <= w[1].x {
-                let slope = (w[1].z - w[0].z) / (w[1].x - w[0].x);
-                return (w[0].z + slope * (x - w[0].x), slope);
+                let slope = (of(&w[1]) - of(&w[0])) / (w[1].x - w[0].x);
+                return (of(&w[0]) + slope * (x - w[0].x), slope);
             }
         }
-        (p[p.len() - 1].z, 0.0)
+        (of(&p[p.len() - 1]), 0.0)
     }
 }
 
@@ -72,8 +77,9 @@ impl Shape {
     /// of an extrusion).
     pub fn clearance(&self, centre: Point, radius: f64, raise: f64) -> Clearance {
         let side = self.side_view(centre.x, centre.z - raise);
-        let lateral = centre.y.abs() - side.half_width;
-        let outward = Point::new(0.0, if centre.y < 0.0 { -1.0 } else { 1.0 }, 0.0);
+        let (half_width, taper) = self.along(centre.x, |p| p.half_width);
+        let lateral = centre.y.abs() - half_width;
+        let outward = Point::new(-taper, if centre.y < 0.0 { -1.0 } else { 1.0 }, 0.0);
         let away = Point::new(side.away.0, 0.0, side.away.1);
         let (distance, opens) = if side.distance > 0.0 && lateral > 0.0 {
             let d = (side.distance * side.distance + lateral * lateral).sqrt();
@@ -89,32 +95,27 @@ impl Shape {
         }
     }
 
-    /// Signed distance in the side view (negative under the line), its gradient, and the half-width nearby.
+    /// Signed distance in the side view (negative under the line), and its gradient.
     fn side_view(&self, x: f64, z: f64) -> SideView {
         let p = &self.points;
         let (first, last) = (p[0], p[p.len() - 1]);
         let (height, _) = self.height(x);
         let inside = x > first.x && x < last.x && z < height;
+        let sign = if inside { -1.0 } else { 1.0 };
         let mut best = SideView {
             distance: f64::INFINITY,
             away: (0.0, 1.0),
-            half_width: first.half_width,
         };
-        let mut consider = |nx: f64, nz: f64, half_width: f64, normal: (f64, f64)| {
+        let mut consider = |nx: f64, nz: f64, normal: (f64, f64)| {
             let (dx, dz) = (x - nx, z - nz);
             let d = (dx * dx + dz * dz).sqrt();
             if d < best.distance {
                 let away = if d > 1e-9 {
-                    let sign = if inside { -1.0 } else { 1.0 };
                     (sign * dx / d, sign * dz / d)
                 } else {
                     normal
                 };
-                best = SideView {
-                    distance: d,
-                    away,
-                    half_width,
-                };
+                best = SideView { distance: d, away };
             }
         };
         for w in p.windows(2) {
@@ -125,16 +126,13 @@ impl Shape {
             consider(
                 w[0].x + ex * t,
                 w[0].z + ez * t,
-                w[0].half_width + (w[1].half_width - w[0].half_width) * t,
                 (-ez / length, ex / length),
             );
         }
         // The end walls reach down without end.
-        consider(first.x, z.min(first.z), first.half_width, (-1.0, 0.0));
-        consider(last.x, z.min(last.z), last.half_width, (1.0, 0.0));
-        if inside {
-            best.distance = -best.distance;
-        }
+        consider(first.x, z.min(first.z), (-1.0, 0.0));
+        consider(last.x, z.min(last.z), (1.0, 0.0));
+        best.distance *= sign;
         best
     }
 }
@@ -144,7 +142,6 @@ impl Shape {
 struct SideView {
     distance: f64,
     away: (f64, f64),
-    half_width: f64,
 }
 
 #[cfg(test)]
@@ -152,10 +149,10 @@ mod tests {
     use super::*;
 
     fn step() -> Shape {
-        let point = |x, z| ShapePoint {
+        let point = |x: f64, z| ShapePoint {
             x,
             z,
-            half_width: 100.0,
+            half_width: 100.0 + 0.1 * x,
         };
         Shape::new(vec![
             point(0.0, 300.0),
@@ -169,7 +166,7 @@ mod tests {
     fn a_ball_above_clears_by_height_and_beside_by_width() {
         let above = step().clearance(Point::new(200.0, 0.0, 380.0), 50.0, 0.0);
         assert!((above.gap - 30.0).abs() < 1e-9 && (above.opens.z - 1.0).abs() < 1e-12);
-        let beside = step().clearance(Point::new(200.0, 170.0, 100.0), 50.0, 0.0);
+        let beside = step().clearance(Point::new(200.0, 190.0, 100.0), 50.0, 0.0);
         assert!((beside.gap - 20.0).abs() < 1e-9 && (beside.opens.y - 1.0).abs() < 1e-12);
         let raised = step().clearance(Point::new(200.0, 0.0, 380.0), 50.0, 25.0);
         assert!((raised.gap - 5.0).abs() < 1e-9);

@@ -11,12 +11,13 @@ use super::scalar::{Scalar, Triple};
 use crate::units::{Angle, Point};
 
 /// Terms of the cost.
-pub(super) const TERMS: usize = 10;
+pub(super) const TERMS: usize = 11;
 
 /// Names of the terms, in order.
 pub(super) const TERM_NAMES: [&str; TERMS] = [
     "ankle",
     "knee",
+    "knee_splay",
     "hip",
     "trunk",
     "shoulder",
@@ -59,6 +60,11 @@ impl LimitKind {
         }
     }
 
+    /// A sole flat on the board or a boot at its stop is how things rest, not a limit that pinches.
+    pub fn is_contact(self) -> bool {
+        matches!(self, Self::Least("boot slide" | "heel lift"))
+    }
+
     pub fn is_gap(self) -> bool {
         matches!(self, Self::Gap(_))
             || matches!(
@@ -88,6 +94,7 @@ pub(super) fn residuals<T: Scalar>(place: &Place, chain: &Chain<T>, free: &Free<
     [
         off(chain.ankle_angle, &r.ankle),
         off(chain.knee_angle, &r.knee),
+        off(free.splay, &r.knee_splay),
         off(chain.hip_angle, &r.hip),
         off(free.lean, &r.trunk),
         off(chain.shoulder_angle, &r.shoulder),
@@ -132,6 +139,12 @@ pub(super) fn limits<T: Scalar>(
         chain.knee_angle,
         r.knee.low,
         capped(r.knee.high, gear.knee_flexion),
+    );
+    joint(
+        "knee splay",
+        free.splay,
+        r.knee_splay.low,
+        r.knee_splay.high,
     );
     joint("hip flexion", chain.hip_angle, r.hip.low, r.hip.high);
     joint("trunk lean", free.lean, r.trunk.low, r.trunk.high);

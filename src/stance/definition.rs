@@ -70,6 +70,8 @@ pub struct StanceRanges {
     pub shoulder: JointRange,
     /// Elbow flexion.
     pub elbow: JointRange,
+    /// Turn of the knee about the ankle-hip line; 0 points ahead, positive outward.
+    pub knee_splay: JointRange,
     /// Turn of the elbow about the shoulder-grip line; 0 hangs, 90° points out.
     pub elbow_swing: JointRange,
     /// Wrist extension.

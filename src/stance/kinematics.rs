@@ -1,9 +1,10 @@
 //! From the free variables of a posture to its joints and angles, in closed form.
 //!
 //! Contacts fix boots and grips. Free are the hip's x, the hip's z (seated: how far the boot slid back instead), the
-//! trunk lean, the elbow swing, and the heel lift. Each limb is two links between fixed ends: with the ends d apart and
+//! trunk lean, the elbow swing, the knee splay and the heel lift. Each limb is two links between fixed ends: with the ends d apart and
 //! links a, b the joint lies (d² + a² − b²)/(2d) along the line between them and off it by the remaining leg of the
-//! triangle. The knee's plane holds the ankle-hip line and points forward; the elbow turns about the shoulder-grip line
+//! triangle. The knee turns about the ankle-hip line by the splay: 0 points forward, positive
+//! outward, since legs straddle seat and console; the elbow turns about the shoulder-grip line
 //! by the swing: 0 hangs, 90° points out.
 //!
 //! Angles follow the crate's clinical convention. Knee and elbow flexion are true angles between links; ankle, hip and
@@ -40,6 +41,8 @@ pub struct Free<T> {
     pub swing: T,
     /// Heel lift, rad.
     pub heel: T,
+    /// Knee splay, rad.
+    pub splay: T,
 }
 
 /// Joints and angles for one set of free variables.
@@ -176,7 +179,9 @@ impl Place<'_> {
             -(leg_line.x * leg_line.z),
         );
         let forward = f.times(k(1.0) / f.dot(f).at_least(1e-6).sqrt());
-        let knee = middle_joint(ankle, leg_line, leg_d, links.shank, links.thigh, forward);
+        let (ks, kc) = free.splay.sin_cos();
+        let bent = forward.times(kc).plus(leg_line.cross(forward).times(ks));
+        let knee = middle_joint(ankle, leg_line, leg_d, links.shank, links.thigh, bent);
         let shank_lean = (knee.x - ankle.x).atan2(knee.z - ankle.z);
         let ankle_angle = shank_lean - free.heel + k(pitch.rad());
         let thigh_swing = (knee.x - hip.x).atan2(hip.z - knee.z);
@@ -307,6 +312,7 @@ impl Place<'_> {
             angles: Angles {
                 ankle: Angle::from_rad(c.ankle_angle),
                 knee: Angle::from_rad(c.knee_angle),
+                knee_splay: Angle::from_rad(free.splay),
                 hip: Angle::from_rad(c.hip_angle),
                 trunk: Angle::from_rad(free.lean),
                 shoulder: Angle::from_rad(c.shoulder_angle),

@@ -46,6 +46,8 @@ pub struct Angles {
     pub ankle: Angle,
     /// Knee flexion (3-D).
     pub knee: Angle,
+    /// Turn of the knee about the ankle-hip line; 0 points ahead, positive outward.
+    pub knee_splay: Angle,
     /// Hip flexion (sagittal).
     pub hip: Angle,
     /// Trunk lean from vertical, forward positive.

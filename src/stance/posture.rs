@@ -42,6 +42,13 @@ const TOUCHED: f64 = 1e-3;
 /// Limits farther than this (degrees, or [`GAP_SCALE`] mm) are left out of a step's program; the merit guards them.
 const FAR: f64 = 60.0;
 
+/// Sinking: how much of the comfort is kept to decide between postures of equal sink, the height that the hips are
+/// drawn to (below any seat, so never reached), and the sink that counts as one unit of discomfort. Our choice: a
+/// millimetre of sink outweighs all comfort terms, yet the pull stays of their size so that the steps converge.
+const SINK_COMFORT: f64 = 0.1;
+const SINK_TO: f64 = 200.0;
+const SINK_UNIT: f64 = 30.0;
+
 /// Share of the rider's weight on the seat before the working load is known; our choice, between the 60 and 75 % of
 /// common practice.
 pub const SEAT_SHARE_AT_FIRST: f64 = 0.70;
@@ -142,7 +149,7 @@ impl<'a> Problem<'a> {
                 hip_z_or_slide,
                 lean: lean.rad(),
                 swing: swing.rad(),
-                heel: 0.0,
+                ..self.preferred()
             },
             aim,
         )
@@ -162,7 +169,7 @@ impl<'a> Problem<'a> {
         limits(&self.place, &chain, &settled.free, |kind, value| {
             if value < -KEPT {
                 broken.push(self.broken(kind, value, settled));
-            } else if value < TOUCHED {
+            } else if value < TOUCHED && !kind.is_contact() {
                 let unit = if kind.is_gap() {
                     LimitUnit::Millimetres
                 } else {
@@ -240,6 +247,7 @@ impl<'a> Problem<'a> {
     fn preferred(&self) -> Free<f64> {
         let r = &self.place.stance.ranges;
         let (lean, swing) = (r.trunk.preferred.rad(), r.elbow_swing.preferred.rad());
+        let splay = r.knee_splay.preferred.rad();
         let links = &self.place.rider.links;
         let probe = Free {
             hip_x: 0.0,
@@ -247,6 +255,7 @@ impl<'a> Problem<'a> {
             lean,
             swing,
             heel: 0.0,
+            splay,
         };
         let ankle = self.place.chain(&probe).ankle;
         let shank_lean = r.ankle.preferred - self.place.cockpit.sled.board.pitch;
@@ -260,6 +269,7 @@ impl<'a> Problem<'a> {
             lean,
             swing,
             heel: 0.0,
+            splay,
         }
     }
 
@@ -347,15 +357,18 @@ impl<'a> Problem<'a> {
             false,
             false,
             c.heel_lift_max <= Angle::ZERO,
+            false,
         ]
     }
 
     /// Residuals of the aim: the posture's own, and the pull of the hips to the ground.
     fn aimed<T: Scalar>(&self, r: &[T; TERMS], hip_z: T, aim: Aim) -> [T; TERMS + 1] {
         let mut all = [T::constant(0.0); TERMS + 1];
-        // A tenth of the comfort decides between postures of equal sink; one millimetre of sink outweighs it.
         let (comfort, pull) = match aim {
-            Aim::Sink => (0.1, hip_z * T::constant(0.1)),
+            Aim::Sink => (
+                SINK_COMFORT,
+                (hip_z - T::constant(SINK_TO)) * T::constant(1.0 / SINK_UNIT),
+            ),
             Aim::Comfort | Aim::HipsAtMost(_) => (1.0, T::constant(0.0)),
         };
         for (out, &x) in all.iter_mut().zip(r) {
@@ -445,6 +458,7 @@ fn seeded(at: &Free<f64>, pinned: &[bool; VARIABLES]) -> Free<Dual> {
         lean: variable(at.lean, 2, 1.0),
         swing: variable(at.swing, 3, 1.0),
         heel: variable(at.heel, 4, 1.0),
+        splay: variable(at.splay, 5, 1.0),
     }
 }
 
@@ -455,6 +469,7 @@ fn stepped(at: &Free<f64>, step: &[f64; VARIABLES], share: f64) -> Free<f64> {
         lean: at.lean + step[2] * share,
         swing: at.swing + step[3] * share,
         heel: at.heel + step[4] * share,
+        splay: at.splay + step[5] * share,
     }
 }
 
@@ -556,6 +571,7 @@ mod tests {
             lean: 0.4,
             swing: 0.6,
             heel: 0.1,
+            splay: 0.2,
         };
         let seated = Free {
             hip_z_or_slide: 30.0,

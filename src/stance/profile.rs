@@ -77,6 +77,8 @@ pub struct JointsProfile {
     pub shoulder: JointProfile,
     /// Elbow flexion.
     pub elbow: JointProfile,
+    /// Turn of the knee about the ankle-hip line; 0 points ahead, positive outward.
+    pub knee_splay: JointProfile,
     /// Turn of the elbow about the shoulder-grip line; 0 hangs, 90 points out.
     pub elbow_swing: JointProfile,
     /// Wrist extension.
@@ -253,6 +255,7 @@ impl StanceProfile {
             trunk: joints.trunk.resolve("trunk")?,
             shoulder: joints.shoulder.resolve("shoulder")?,
             elbow: joints.elbow.resolve("elbow")?,
+            knee_splay: joints.knee_splay.resolve("knee_splay")?,
             elbow_swing: joints.elbow_swing.resolve("elbow_swing")?,
             wrist_extension: joints.wrist_extension.resolve("wrist_extension")?,
             wrist_ulnar: joints.wrist_ulnar.resolve("wrist_ulnar")?,

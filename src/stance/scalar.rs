@@ -7,7 +7,7 @@
 use core::ops::{Add, Div, Mul, Neg, Sub};
 
 /// Independent variables of a posture.
-pub const VARIABLES: usize = 5;
+pub const VARIABLES: usize = 6;
 
 /// What the kinematics needs of a number.
 pub trait Scalar:
