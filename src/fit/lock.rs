@@ -2,12 +2,13 @@
 //!
 //! The body stays as in the pose and the bars turn about the post. Rider and bars are symmetric, so the left grip at both
 //! locks stands for both grips. Limbs are capsules: thigh and knee with their radii on both sides, the chest a bolster
-//! across the mid-plane. The outer hand's elbow follows from shoulder-grip distance d and the two arm links a, b:
-//! `cos(flexion) = (d² − a² − b²) / 2ab`. Lengths in mm.
+//! across the mid-plane. The outer hand must reach its grip with a bent elbow and the trunk turned, in the stance that
+//! carries the weight point; in the others it is told. Lengths in mm.
 
 use super::hand::{BLADE_DEPTH, GripPlane, HandOnGrip, finite, length};
+use super::objective::lock_shortfall;
 use super::outcome::{Levers, Verdict};
-use super::words::{deg, mm};
+use super::words::mm;
 use crate::rider::{Links, Rider};
 use crate::sled::{Cockpit, Shape};
 use crate::stance::{Pose, Stance};
@@ -244,55 +245,35 @@ fn gap_verdict(name: &str, found: Option<(f64, String)>) -> Verdict {
 
 fn outer_hand(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Verdict {
     let name = "Outer hand reaches at full lock, elbow bent".to_owned();
-    let (a, b) = (length(rider.links.upper_arm), length(rider.links.forearm));
-    let mut worst: Option<(f64, Angle, f64, &Stance)> = None;
+    let mut short: Vec<String> = Vec::new();
+    let mut required_short = false;
     for (stance, pose) in poses {
-        for steer in locks(cockpit) {
-            let d = (cockpit.steered(cockpit.grip, steer) - pose.points.shoulder).map(finite);
-            let distance = libm::hypot(libm::hypot(d.x, d.y), d.z);
-            let flexion = elbow_flexion(a, b, distance);
-            let spare = (flexion - stance.ranges.elbow.low).deg();
-            // Beyond the arm's length the flexion stays 0: what is missing decides.
-            let rank = finite(spare) - (distance - a - b).max(0.0);
-            if worst.as_ref().is_none_or(|(least, ..)| rank < *least) {
-                worst = Some((rank, flexion, distance - a - b, stance));
-            }
+        let missing = finite(lock_shortfall(rider, cockpit, pose));
+        if missing > 0.0 {
+            short.push(format!("{} {}", stance.name, mm(missing)));
+            required_short |= stance.carries_weight_point;
         }
     }
-    let (met, says) = match worst {
-        None => (
+    let (met, says) = if poses.is_empty() {
+        (
             None,
             "No stance to judge: turn the bars and try.".to_owned(),
-        ),
-        Some((_, _, missing, stance)) if missing > 0.0 => (
-            Some(false),
+        )
+    } else if short.is_empty() {
+        (
+            Some(true),
+            "In every stance, with the trunk turned.".to_owned(),
+        )
+    } else {
+        (
+            Some(!required_short),
             format!(
-                "In {} the arm is {} too short at full lock.",
-                stance.name,
-                mm(missing)
+                "With the trunk turned the outer arm is too short in: {}. Come forward before turning that far.",
+                short.join(", ")
             ),
-        ),
-        Some((rank, flexion, _, stance)) => (
-            Some(rank >= 0.0),
-            format!(
-                "Straightest in {}: elbow bent {}, at least {} wanted.",
-                stance.name,
-                deg(flexion),
-                deg(stance.ranges.elbow.low)
-            ),
-        ),
+        )
     };
     Verdict { name, met, says }
-}
-
-/// Elbow flexion that spans a distance with two links; 0 beyond their length.
-fn elbow_flexion(a: f64, b: f64, distance: f64) -> Angle {
-    let cos = (distance * distance - a * a - b * b) / (2.0 * a * b);
-    Angle::from_rad(libm::acos(if cos.is_nan() {
-        1.0
-    } else {
-        cos.clamp(-1.0, 1.0)
-    }))
 }
 
 fn grips_clear_of_body(

@@ -6,8 +6,12 @@ mod distances;
 pub mod hand;
 pub mod levers;
 pub mod lock;
+mod objective;
 mod outcome;
 pub mod report;
+mod request;
+mod search;
+mod solve;
 pub mod thumb;
 mod words;
 pub mod work;
@@ -17,3 +21,6 @@ pub use outcome::{
     Task, TermShare, Verdict,
 };
 pub use report::{Report, Work};
+pub use objective::{LOCK_ELBOW, TRUNK_TWIST};
+pub use request::{Keep, Preferences, Request};
+pub use solve::{evaluate, fit, objective, pose, stance_result};

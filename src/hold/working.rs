@@ -25,6 +25,13 @@ const LEAST_LIMIT: f64 = 1e-4;
 /// Specific force at rest.
 const REST: (f64, f64) = (0.0, 1.0);
 
+impl Statics {
+    /// Least-effort sharing at rest; `None` where rest cannot be held.
+    pub fn working(&self) -> Option<Working> {
+        working(self)
+    }
+}
+
 /// Least-effort sharing at rest; `None` where rest cannot be held.
 pub(super) fn working(statics: &Statics) -> Option<Working> {
     let (hessian, gradient, rows) = program(statics);

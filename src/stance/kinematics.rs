@@ -61,8 +61,6 @@ pub(super) struct Chain<T> {
     pub elbow: Triple<T>,
     pub neck_base: Triple<T>,
     pub head: Triple<T>,
-    /// Trunk's forward direction, square to its line.
-    pub trunk_front: Triple<T>,
     pub ankle_angle: T,
     pub knee_angle: T,
     pub hip_angle: T,
@@ -245,7 +243,6 @@ impl Place<'_> {
             elbow,
             neck_base,
             head,
-            trunk_front,
             ankle_angle,
             knee_angle,
             hip_angle,

@@ -1,0 +1,255 @@
+//! The objective: what a choice of settings costs this rider.
+//!
+//! J = comfort·Σ wₖ·costₖ + weight_point·((x_com − mark)/sd)² + hold·Σ v·max(0, goal − g)² + leg_travel·Σ (max(0, goal −
+//! travel)/100 mm)² + a small pull to mid-adjustment that only breaks ties. Costs are those of the best posture of each
+//! stance. Limits that cannot be kept add [`BROKEN_PRICE`] for each degree (or 5 mm), so that where nothing is feasible
+//! the nearest set-up comes out; a feasible set-up never pays it.
+
+use super::outcome::TermShare;
+use super::request::Request;
+use crate::hold::{Limits, Statics};
+use crate::rider::Rider;
+use crate::sled::{Cockpit, Settings};
+use crate::stance::{Aim, Pose, Problem, SEAT_SHARE_AT_FIRST, Settled, Stance};
+use crate::units::{Angle, Point};
+
+/// Price of a degree (or 5 mm) by which a limit is broken. A degree of discomfort costs about 0.1 near the optimum, so
+/// no comfort buys a broken limit.
+pub(super) const BROKEN_PRICE: f64 = 100.0;
+
+/// A start that cannot be held at all counts as this much hold, g: worse than nothing.
+const NOT_HELD: f64 = -1.0;
+
+/// Shortfall of leg travel that counts as one unit, mm; our choice.
+const TRAVEL_UNIT: f64 = 100.0;
+
+/// Pull to mid-adjustment: cost at the end of the range of each adjustable setting. Our choice: below what a tape can
+/// tell apart in posture.
+const TIE: f64 = 0.005;
+
+/// How far the trunk turns at full lock to bring the outer shoulder forward; from memory, well inside the 35 to 45° of
+/// thoracic and lumbar rotation.
+pub const TRUNK_TWIST: Angle = Angle::from_deg(30.0);
+
+/// Least elbow flexion of the outer hand at full lock: bent, not locked. Our choice.
+pub const LOCK_ELBOW: Angle = Angle::from_deg(8.0);
+
+/// One stance, solved.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Solved {
+    pub settled: Settled,
+    /// Share of the weight on the seat that the posture was solved with.
+    pub seat_share: f64,
+    /// The posture of greatest sink, where the stance has a goal of leg travel.
+    pub sunk: Option<Settled>,
+}
+
+/// What settings cost, and where the postures ended, to start neighbours from.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Evaluation {
+    pub settings: Settings,
+    pub value: f64,
+    /// Sum of broken limits.
+    pub broken: f64,
+    /// Every stance that was asked for, by its index; `None` for the others.
+    pub solved: Vec<Option<Solved>>,
+}
+
+/// Which part of the objective to evaluate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Scope {
+    /// All of it.
+    Whole,
+    /// Standing stances, and what depends on no stance.
+    Standing,
+    /// Seated stances alone.
+    Seated,
+}
+
+impl Scope {
+    fn holds(self, stance: &Stance) -> bool {
+        match self {
+            Self::Whole => true,
+            Self::Standing => !stance.contacts.seated,
+            Self::Seated => stance.contacts.seated,
+        }
+    }
+}
+
+/// Solves one stance; seated, the sink under the pelvis follows the working load in a second pass.
+pub(super) fn solve(
+    request: &Request,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    near: Option<&Solved>,
+) -> Solved {
+    let share = near.map_or(SEAT_SHARE_AT_FIRST, |n| n.seat_share);
+    let problem = Problem::new(request.rider, cockpit, stance, share);
+    let first = match near {
+        Some(n) => {
+            let warm = problem.solve_near(&n.settled, Aim::Comfort);
+            // A start that leads nowhere says nothing about other basins.
+            if warm.feasible() { warm } else { problem.solve(Aim::Comfort) }
+        }
+        None => problem.solve(Aim::Comfort),
+    };
+    if !stance.contacts.seated {
+        return Solved { settled: first, seat_share: 0.0, sunk: None };
+    }
+    let statics = statics(request, cockpit, stance, &problem.pose(&first));
+    let share = statics.working().map_or(SEAT_SHARE_AT_FIRST, |w| w.seat_share);
+    let problem = Problem::new(request.rider, cockpit, stance, share);
+    Solved { settled: problem.solve_near(&first, Aim::Comfort), seat_share: share, sunk: None }
+}
+
+/// The statics of a pose with the request's friction and assumed limits.
+pub(super) fn statics(request: &Request, cockpit: &Cockpit, stance: &Stance, pose: &Pose) -> Statics {
+    let limits = Limits::of(request.rider, cockpit, stance, &pose.angles);
+    Statics::new(request.rider, cockpit, pose, limits, &request.options)
+}
+
+/// Evaluates settings; `near` holds the solved stances of neighbouring settings.
+pub(super) fn evaluate(
+    request: &Request,
+    settings: Settings,
+    near: Option<&[Option<Solved>]>,
+    scope: Scope,
+) -> Evaluation {
+    let (mut value, mut broken) = (0.0, 0.0);
+    let solved = visit(request, settings, near, scope, |_, part, by| {
+        value += part;
+        broken += by;
+    });
+    Evaluation { settings, value: value + BROKEN_PRICE * broken, broken, solved }
+}
+
+/// The same as named parts that sum to the objective.
+pub(super) fn terms(request: &Request, evaluation: &Evaluation) -> Vec<TermShare> {
+    let mut all = Vec::new();
+    visit(request, evaluation.settings, Some(&evaluation.solved), Scope::Whole, |name, value, broken| {
+        all.push(TermShare { name: name.words(request), value: value + BROKEN_PRICE * broken });
+    });
+    all
+}
+
+/// Which part of the objective.
+#[derive(Clone, Copy, Debug)]
+enum Part {
+    Posture(usize),
+    WeightPoint(usize),
+    Hold(usize, usize),
+    LegTravel(usize),
+    Limits(usize),
+    Machine,
+    MidAdjustment,
+}
+
+impl Part {
+    fn words(self, request: &Request) -> String {
+        let name = |k: usize| request.stances[k].name.as_str();
+        match self {
+            Self::Posture(k) => format!("posture {}", name(k)),
+            Self::WeightPoint(k) => format!("weight point {}", name(k)),
+            Self::Hold(k, g) => format!("hold {} {}", request.stances[k].goals[g].load.name(), name(k)),
+            Self::LegTravel(k) => format!("leg travel {}", name(k)),
+            Self::Limits(k) => format!("broken limits {}", name(k)),
+            Self::Machine => "sled's own limits".to_owned(),
+            Self::MidAdjustment => "mid-adjustment".to_owned(),
+        }
+    }
+}
+
+/// Visits every part: what, its value, and by how much limits are broken.
+fn visit(
+    request: &Request,
+    settings: Settings,
+    near: Option<&[Option<Solved>]>,
+    scope: Scope,
+    mut part: impl FnMut(Part, f64, f64),
+) -> Vec<Option<Solved>> {
+    let cockpit = Cockpit::new(request.sled, settings);
+    let wants = &request.preferences;
+    let mut all = Vec::with_capacity(request.stances.len());
+    for (k, stance) in request.stances.iter().enumerate() {
+        if !scope.holds(stance) {
+            all.push(None);
+            continue;
+        }
+        let before = near.and_then(|n| n.get(k)).and_then(Option::as_ref);
+        let mut solved = solve(request, &cockpit, stance, before);
+        let problem = Problem::new(request.rider, &cockpit, stance, solved.seat_share);
+        let pose = problem.pose(&solved.settled);
+        part(Part::Posture(k), wants.comfort * stance.weight * solved.settled.cost, 0.0);
+        let mut broken = if solved.settled.feasible() { 0.0 } else { solved.settled.broken };
+        if stance.carries_weight_point {
+            let mark = request.sled.balance_mark;
+            let off = (pose.com.x - mark.x) / mark.sd;
+            part(Part::WeightPoint(k), wants.weight_point * off * off, 0.0);
+            broken += lock_shortfall(request.rider, &cockpit, &pose) / 5.0;
+        }
+        part(Part::Limits(k), 0.0, broken);
+        if !stance.goals.is_empty() && wants.hold > 0.0 {
+            let statics = statics(request, &cockpit, stance, &pose);
+            for (g, goal) in stance.goals.iter().enumerate() {
+                let held = statics.load_factor(goal.load).unwrap_or(NOT_HELD);
+                let short = (goal.g - held).max(0.0);
+                part(Part::Hold(k, g), wants.hold * goal.weight * short * short, 0.0);
+            }
+        }
+        if stance.leg_travel_goal > 0.0 && wants.leg_travel > 0.0 {
+            let start = before.and_then(|n| n.sunk).unwrap_or(solved.settled);
+            let sunk = problem.solve_near(&start, Aim::Sink);
+            let travel = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
+            let short = (stance.leg_travel_goal - travel).max(0.0) / TRAVEL_UNIT;
+            part(Part::LegTravel(k), wants.leg_travel * short * short, 0.0);
+            solved.sunk = Some(sunk);
+        }
+        all.push(Some(solved));
+    }
+    if scope == Scope::Seated {
+        return all;
+    }
+    part(Part::Machine, 0.0, machine_broken(&cockpit));
+    part(Part::MidAdjustment, mid_adjustment(request, &settings), 0.0);
+    all
+}
+
+/// By how much the settings break the sled's own limits: hoses and footwell, in units of 5 mm.
+fn machine_broken(cockpit: &Cockpit) -> f64 {
+    let sled = cockpit.sled;
+    let stretched = (cockpit.bar_centre - cockpit.riser_base()).norm();
+    let hoses = sled.steering.hose_limit.map_or(0.0, |limit| (stretched - limit).max(0.0));
+    let footwell = (cockpit.toe_stop.x - sled.board.footwell_front).max(0.0);
+    (hoses + footwell) / 5.0
+}
+
+/// How much the outer hand falls short of its grip at full lock, mm, with the trunk turned by [`TRUNK_TWIST`] and the
+/// elbow at [`LOCK_ELBOW`]; 0 where it reaches.
+pub(super) fn lock_shortfall(rider: &Rider, cockpit: &Cockpit, pose: &Pose) -> f64 {
+    let links = &rider.links;
+    // Bars to the right bring the left grip forward.
+    let grip = cockpit.steered(cockpit.grip, -cockpit.sled.steering.lock);
+    let p = &pose.points;
+    let shoulder_line = Point::new(p.shoulder.x, 0.0, p.shoulder.z);
+    let across = p.shoulder - shoulder_line;
+    let lean = pose.angles.trunk;
+    let front = Point::new(lean.cos(), 0.0, -lean.sin());
+    let shoulder = shoulder_line + across * TRUNK_TWIST.cos() + front * (across.norm() * TRUNK_TWIST.sin());
+    let (a, b) = (links.upper_arm, links.forearm);
+    let reach = (a * a + b * b + 2.0 * a * b * LOCK_ELBOW.cos()).sqrt();
+    ((grip - shoulder).norm() - reach).max(0.0)
+}
+
+/// The pull to the middle of every adjustable range.
+fn mid_adjustment(request: &Request, settings: &Settings) -> f64 {
+    let sled = request.sled;
+    let off = |value: f64, low: f64, high: f64| {
+        let half = (high - low) / 2.0;
+        if half > 1e-9 { (value - (low + high) / 2.0) / half } else { 0.0 }
+    };
+    let (low, high) = sled.risers[settings.riser].angles.bounds();
+    let angle = off(settings.riser_angle.rad(), low.rad(), high.rad());
+    let roll = off(settings.bar_roll.rad(), sled.bar_roll.0.rad(), sled.bar_roll.1.rad());
+    let stirrup = off(settings.stirrup, sled.stirrup.positions.last().copied().unwrap_or(0.0), 0.0);
+    TIE * (angle * angle + roll * roll + stirrup * stirrup)
+}

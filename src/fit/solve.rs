@@ -1,0 +1,329 @@
+//! From a request to a whole answer: search, then everything that is shown about the best set-up.
+
+use super::levers;
+use super::lock;
+use super::objective::{Evaluation, Scope, Solved, evaluate as score, solve, statics, terms};
+use super::outcome::{Distances, Fit, FitStatus, SetUp, StanceResult, Verdict};
+use super::request::{Keep, Request};
+use super::search::search;
+use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
+use crate::hold::{Hold, Limits};
+use crate::sled::{Cockpit, Riser, RiserAngles, Settings, Sled};
+use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
+
+/// A set-up whose limits are broken by less than this (degrees, or 5 mm, summed) is feasible: what a level can show.
+const FEASIBLE: f64 = 0.01;
+
+/// Fits a rider to a sled: the best settings over every combination that is not kept, with all that is shown of them.
+///
+/// Deterministic. Infeasible is an outcome: the nearest set-up comes with the limit that binds and the smallest
+/// changes of parts that would help.
+pub fn fit(request: &Request) -> Fit {
+    let ranking = search(request);
+    let mut warnings = Vec::new();
+    let Some(best) = ranking.first() else {
+        // Stock is never empty, so there is always a combination; evaluate the first parts if there were none.
+        let best = set_up(request, &score(request, first_settings(request.sled), None, Scope::Whole));
+        return Fit { status: FitStatus::Fits, best, warnings, ranking: Vec::new() };
+    };
+    let status = if best.broken <= FEASIBLE {
+        FitStatus::Fits
+    } else {
+        FitStatus::Infeasible { binds: what_binds(request, best), helps: what_helps(request, best) }
+    };
+    let best_set_up = set_up(request, best);
+    if request.rider.links.boot_half_width * 2.0 > request.sled.stirrup.hoop_width {
+        warnings.push("The boot is wider than the stirrup's hoop.".to_owned());
+    }
+    if let FitStatus::Fits = status {
+        let rest: Vec<&Evaluation> = ranking.iter().skip(1).filter(|e| e.broken <= FEASIBLE).collect();
+        let close = rest.iter().filter(|e| e.value < best.value + 0.1).count();
+        if close > 0 {
+            warnings.push(format!(
+                "{close} other combination{} of parts and stirrup position cost{} nearly the same: the landscape is flat here.",
+                if close == 1 { "" } else { "s" },
+                if close == 1 { "s" } else { "" },
+            ));
+        }
+    }
+    let ranking = ranking.iter().map(|e| (e.settings, e.value)).collect();
+    Fit { status, best: best_set_up, warnings, ranking }
+}
+
+/// Evaluates given settings whole, without a search.
+pub fn evaluate(request: &Request, settings: Settings) -> SetUp {
+    set_up(request, &score(request, settings, None, Scope::Whole))
+}
+
+/// Evaluates given settings as a [`Fit`]: says whether every hard condition is met and what would help.
+pub fn pose(request: &Request, settings: Settings) -> Fit {
+    fit(&Request { keep: Keep::all(settings), ..*request })
+}
+
+/// The objective of given settings with its postures solved from scratch.
+pub fn objective(request: &Request, settings: Settings) -> f64 {
+    score(request, settings, None, Scope::Whole).value
+}
+
+fn first_settings(sled: &Sled) -> Settings {
+    Settings {
+        riser: 0,
+        clamp: 0,
+        bar: 0,
+        seat: 0,
+        stirrup: sled.stirrup.positions.first().copied().unwrap_or(0.0),
+        riser_angle: sled.risers[0].angles.bounds().0,
+        bar_roll: sled.bar_roll.0,
+    }
+}
+
+/// One stance on given settings with its hold and leg travel.
+pub fn stance_result(request: &Request, cockpit: &Cockpit, stance: &Stance) -> StanceResult {
+    let solved = solve(request, cockpit, stance, None);
+    result_of(request, cockpit, stance, &solved)
+}
+
+fn result_of(request: &Request, cockpit: &Cockpit, stance: &Stance, solved: &Solved) -> StanceResult {
+    let problem = Problem::new(request.rider, cockpit, stance, solved.seat_share);
+    let posture = problem.posture(&solved.settled);
+    let limits = Limits::of(request.rider, cockpit, stance, &posture.pose.angles);
+    let hold = evaluate_within(request.rider, cockpit, stance, &posture.pose, limits, &request.options);
+    let travel = (!stance.contacts.seated && solved.settled.feasible()).then(|| {
+        let top = posture.pose.points.hip.z;
+        let mut last = solved.settled;
+        leg_travel(
+            |sink| {
+                let aim = Aim::HipsAtMost(top - sink);
+                let next = problem.solve_near(&last, aim);
+                if next.feasible() {
+                    last = next;
+                    return Ok(problem.pose(&next));
+                }
+                Err(stopped_by(&problem.posture(&last).status))
+            },
+            |pose| statics(request, cockpit, stance, pose).vertical_capacity(),
+            FORCE_CAP,
+        )
+    });
+    StanceResult { name: stance.name.clone(), posture, hold: Hold { travel, ..hold } }
+}
+
+/// What a sinking posture rests on.
+fn stopped_by(status: &Status) -> String {
+    match status {
+        Status::Solved => "the arms' and legs' reach".to_owned(),
+        Status::AtLimit(limits) | Status::OutOfReach(limits) => {
+            limits.iter().map(|l| l.name.clone()).collect::<Vec<_>>().join(", ")
+        }
+    }
+}
+
+fn set_up(request: &Request, evaluation: &Evaluation) -> SetUp {
+    let cockpit = Cockpit::new(request.sled, evaluation.settings);
+    let mut stances: Vec<StanceResult> = request
+        .stances
+        .iter()
+        .zip(&evaluation.solved)
+        .map(|(stance, solved)| match solved {
+            Some(solved) => result_of(request, &cockpit, stance, solved),
+            None => stance_result(request, &cockpit, stance),
+        })
+        .collect();
+    let poses: Vec<(&Stance, &Pose)> =
+        request.stances.iter().zip(&stances).map(|(s, r)| (s, &r.posture.pose)).collect();
+    let levers = levers::place(request.rider, &cockpit, &poses);
+    let mut verdicts = verdicts(request, &cockpit, &stances);
+    verdicts.extend(lock::lock_to_lock(request.rider, &cockpit, &levers, &poses));
+    for result in &mut stances {
+        if let Some((_, extension)) = levers.brake.wrist_extension.iter().find(|(n, _)| *n == result.name) {
+            result.posture.pose.angles.wrist_extension = *extension;
+        }
+    }
+    SetUp {
+        settings: evaluation.settings,
+        objective: evaluation.value,
+        terms: terms(request, evaluation),
+        distances: Distances::measure(&cockpit, &levers),
+        stances,
+        levers,
+        verdicts,
+    }
+}
+
+/// Whether postures, footwell and hoop allow the set-up. Lock and hoses have verdicts of their own.
+fn verdicts(request: &Request, cockpit: &Cockpit, stances: &[StanceResult]) -> Vec<Verdict> {
+    let sled = request.sled;
+    let mut all: Vec<Verdict> = stances
+        .iter()
+        .map(|r| {
+            let (met, says) = match &r.posture.status {
+                Status::Solved => (true, "Inside every limit.".to_owned()),
+                Status::AtLimit(limits) => (true, format!("Rests on: {}.", names(limits))),
+                Status::OutOfReach(limits) => (false, format!("Out of reach: {}.", amounts(limits))),
+            };
+            Verdict { name: format!("Posture {}", r.name), met: Some(met), says }
+        })
+        .collect();
+    let spare = sled.board.footwell_front - cockpit.toe_stop.x;
+    all.push(Verdict {
+        name: "Boot behind the footwell's front".to_owned(),
+        met: Some(spare >= 0.0),
+        says: format!("{spare:.0} mm to spare."),
+    });
+    let links = &request.rider.links;
+    let (side, above) = (
+        sled.stirrup.hoop_width - 2.0 * links.boot_half_width,
+        sled.stirrup.hoop_height - links.boot_instep_height,
+    );
+    all.push(Verdict {
+        name: "Boot leaves the hoop freely".to_owned(),
+        met: if side < 0.0 || above < 0.0 { Some(false) } else { None },
+        says: format!(
+            "By the figures {side:.0} mm to spare in width and {above:.0} mm in height; try it with snow packed in."
+        ),
+    });
+    all
+}
+
+fn names(limits: &[crate::stance::Limit]) -> String {
+    limits.iter().map(|l| l.name.clone()).collect::<Vec<_>>().join(", ")
+}
+
+fn amounts(limits: &[crate::stance::Limit]) -> String {
+    let mut sorted: Vec<_> = limits.iter().collect();
+    sorted.sort_by(|a, b| b.broken_by.total_cmp(&a.broken_by));
+    sorted
+        .iter()
+        .map(|l| match l.unit {
+            LimitUnit::Millimetres => format!("{} by {:.0} mm", l.name, l.broken_by.max(1.0)),
+            LimitUnit::Degrees => format!("{} by {:.1}°", l.name, l.broken_by),
+        })
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// The limits that the nearest set-up breaks, in words.
+fn what_binds(request: &Request, best: &Evaluation) -> String {
+    let cockpit = Cockpit::new(request.sled, best.settings);
+    let mut all = Vec::new();
+    for (stance, solved) in request.stances.iter().zip(&best.solved) {
+        let Some(solved) = solved else { continue };
+        let problem = Problem::new(request.rider, &cockpit, stance, solved.seat_share);
+        if let Status::OutOfReach(limits) = problem.posture(&solved.settled).status {
+            all.push(format!("{}: {}", stance.name, amounts(&limits)));
+        }
+        if stance.carries_weight_point {
+            let short = super::objective::lock_shortfall(request.rider, &cockpit, &problem.pose(&solved.settled));
+            if short > 0.0 {
+                all.push(format!("{}: the outer hand is {short:.0} mm short of its grip at full lock", stance.name));
+            }
+        }
+    }
+    let sled = request.sled;
+    if let Some(limit) = sled.steering.hose_limit {
+        let stretched = (cockpit.bar_centre - cockpit.riser_base()).norm();
+        if stretched > limit {
+            all.push(format!("hoses and cables: {:.0} mm too short for this riser and clamp", stretched - limit));
+        }
+    }
+    let deep = cockpit.toe_stop.x - sled.board.footwell_front;
+    if deep > 0.0 {
+        all.push(format!("boot {deep:.0} mm into the footwell's front"));
+    }
+    if all.is_empty() { "no single limit".to_owned() } else { all.join("; ") }
+}
+
+/// A change of one part by so much, in words.
+type Change = (String, fn(&mut Sled, f64), &'static [f64]);
+
+/// The smallest changes of parts, one kind at a time, that make a feasible set-up; if none does, those that come
+/// nearest.
+fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
+    let settings = best.settings;
+    let add_riser = |sled: &mut Sled, by: f64| {
+        let tallest = sled.risers.iter().map(|r| r.height).fold(0.0, f64::max);
+        let least = sled.risers.iter().map(|r| r.height).fold(f64::INFINITY, f64::min);
+        let height = if by > 0.0 { tallest + by } else { (least + by).max(0.0) };
+        let angles = sled.risers[0].angles;
+        sled.risers = vec![Riser { height, angles }];
+    };
+    let widen_angles = |sled: &mut Sled, by: f64| {
+        for riser in &mut sled.risers {
+            let (low, high) = riser.angles.bounds();
+            let by = crate::units::Angle::from_deg(by);
+            riser.angles = RiserAngles::Range(low - by, high + by);
+        }
+    };
+    let move_stirrups = |sled: &mut Sled, by: f64| {
+        for position in &mut sled.stirrup.positions {
+            *position += by;
+        }
+    };
+    let raise_seat = |sled: &mut Sled, by: f64| {
+        for seat in &mut sled.seats {
+            seat.height_over_line += by;
+        }
+    };
+    let raise_bar = |sled: &mut Sled, by: f64| {
+        for bar in &mut sled.bars {
+            bar.rise += by;
+        }
+    };
+    let pull_back = |sled: &mut Sled, by: f64| {
+        for bar in &mut sled.bars {
+            bar.pullback += by;
+        }
+    };
+    let changes: [Change; 9] = [
+        ("a riser {} mm taller than the tallest".to_owned(), add_riser, &[25.0, 50.0, 75.0, 100.0]),
+        ("a riser {} mm shorter than the shortest".to_owned(), add_riser, &[-25.0, -50.0, -75.0]),
+        ("a riser that tilts {}° farther each way".to_owned(), widen_angles, &[5.0, 10.0, 15.0]),
+        ("stirrups {} mm farther forward".to_owned(), move_stirrups, &[20.0, 40.0, 80.0]),
+        ("stirrups {} mm farther back".to_owned(), move_stirrups, &[-20.0, -40.0, -80.0, -120.0]),
+        ("a seat {} mm higher".to_owned(), raise_seat, &[20.0, 40.0, 60.0, 80.0]),
+        ("a seat {} mm lower".to_owned(), raise_seat, &[-20.0, -40.0]),
+        ("a bar with {} mm more rise".to_owned(), raise_bar, &[20.0, 40.0]),
+        ("a bar with {} mm more pullback".to_owned(), pull_back, &[20.0, 40.0, 60.0]),
+    ];
+    let mut helps: Vec<(f64, String)> = Vec::new();
+    let mut nearest: Option<(f64, String)> = None;
+    for (words, change, amounts) in changes {
+        for &by in amounts {
+            let mut sled = request.sled.clone();
+            change(&mut sled, by);
+            let mut keep = request.keep;
+            if words.contains("riser") {
+                keep.riser = None;
+                keep.riser_angle = None;
+            }
+            if words.contains("stirrups") {
+                keep.stirrup = keep.stirrup.map(|s| s + by);
+            }
+            // One seat, clamp and bar decide whether it can be reached at all; the search over them comes when bought.
+            keep.seat = keep.seat.or(Some(settings.seat));
+            keep.clamp = keep.clamp.or(Some(settings.clamp));
+            keep.bar = keep.bar.or(Some(settings.bar));
+            let found = search(&Request { sled: &sled, keep, ..*request });
+            let Some(first) = found.first() else { continue };
+            let told = words.replace("{}", &format!("{:.0}", by.abs()));
+            if first.broken <= FEASIBLE {
+                helps.push((by.abs(), told));
+                break;
+            }
+            if first.broken < best.broken - FEASIBLE
+                && nearest.as_ref().is_none_or(|(least, _)| first.broken < *least)
+            {
+                nearest = Some((first.broken, told));
+            }
+        }
+    }
+    helps.sort_by(|a, b| a.0.total_cmp(&b.0));
+    if helps.is_empty() {
+        return match nearest {
+            Some((_, told)) => vec![format!("no single part is enough; {told} comes nearest")],
+            None => vec!["no change of a single part in the usual sizes helps".to_owned()],
+        };
+    }
+    helps.into_iter().map(|(_, told)| told).collect()
+}
+
