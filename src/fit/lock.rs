@@ -401,13 +401,6 @@ mod tests {
     }
 
     #[test]
-    fn elbow_flexion_by_hand() {
-        assert!(elbow_flexion(300.0, 300.0, 600.0).deg().abs() < 1e-6);
-        assert!((elbow_flexion(300.0, 400.0, 500.0).deg() - 90.0).abs() < 1e-9);
-        assert!(elbow_flexion(300.0, 300.0, 900.0).deg().abs() < 1e-6);
-    }
-
-    #[test]
     fn outline_gap_above_beside_and_inside() {
         let at = |x, z| crate::sled::ShapePoint {
             x,

@@ -16,11 +16,11 @@ pub mod thumb;
 mod words;
 pub mod work;
 
+pub use objective::{LOCK_ELBOW, TRUNK_TWIST};
 pub use outcome::{
     ButtonReach, Check, Distances, Fit, FitStatus, LeverPlacement, Levers, SetUp, StanceResult,
     Task, TermShare, Verdict,
 };
 pub use report::{Report, Work};
-pub use objective::{LOCK_ELBOW, TRUNK_TWIST};
 pub use request::{Keep, Preferences, Request};
 pub use solve::{evaluate, fit, objective, pose, stance_result};

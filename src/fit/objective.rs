@@ -89,21 +89,40 @@ pub(super) fn solve(
         Some(n) => {
             let warm = problem.solve_near(&n.settled, Aim::Comfort);
             // A start that leads nowhere says nothing about other basins.
-            if warm.feasible() { warm } else { problem.solve(Aim::Comfort) }
+            if warm.feasible() {
+                warm
+            } else {
+                problem.solve(Aim::Comfort)
+            }
         }
         None => problem.solve(Aim::Comfort),
     };
     if !stance.contacts.seated {
-        return Solved { settled: first, seat_share: 0.0, sunk: None };
+        return Solved {
+            settled: first,
+            seat_share: 0.0,
+            sunk: None,
+        };
     }
     let statics = statics(request, cockpit, stance, &problem.pose(&first));
-    let share = statics.working().map_or(SEAT_SHARE_AT_FIRST, |w| w.seat_share);
+    let share = statics
+        .working()
+        .map_or(SEAT_SHARE_AT_FIRST, |w| w.seat_share);
     let problem = Problem::new(request.rider, cockpit, stance, share);
-    Solved { settled: problem.solve_near(&first, Aim::Comfort), seat_share: share, sunk: None }
+    Solved {
+        settled: problem.solve_near(&first, Aim::Comfort),
+        seat_share: share,
+        sunk: None,
+    }
 }
 
 /// The statics of a pose with the request's friction and assumed limits.
-pub(super) fn statics(request: &Request, cockpit: &Cockpit, stance: &Stance, pose: &Pose) -> Statics {
+pub(super) fn statics(
+    request: &Request,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    pose: &Pose,
+) -> Statics {
     let limits = Limits::of(request.rider, cockpit, stance, &pose.angles);
     Statics::new(request.rider, cockpit, pose, limits, &request.options)
 }
@@ -120,15 +139,29 @@ pub(super) fn evaluate(
         value += part;
         broken += by;
     });
-    Evaluation { settings, value: value + BROKEN_PRICE * broken, broken, solved }
+    Evaluation {
+        settings,
+        value: value + BROKEN_PRICE * broken,
+        broken,
+        solved,
+    }
 }
 
 /// The same as named parts that sum to the objective.
 pub(super) fn terms(request: &Request, evaluation: &Evaluation) -> Vec<TermShare> {
     let mut all = Vec::new();
-    visit(request, evaluation.settings, Some(&evaluation.solved), Scope::Whole, |name, value, broken| {
-        all.push(TermShare { name: name.words(request), value: value + BROKEN_PRICE * broken });
-    });
+    visit(
+        request,
+        evaluation.settings,
+        Some(&evaluation.solved),
+        Scope::Whole,
+        |name, value, broken| {
+            all.push(TermShare {
+                name: name.words(request),
+                value: value + BROKEN_PRICE * broken,
+            });
+        },
+    );
     all
 }
 
@@ -150,7 +183,11 @@ impl Part {
         match self {
             Self::Posture(k) => format!("posture {}", name(k)),
             Self::WeightPoint(k) => format!("weight point {}", name(k)),
-            Self::Hold(k, g) => format!("hold {} {}", request.stances[k].goals[g].load.name(), name(k)),
+            Self::Hold(k, g) => format!(
+                "hold {} {}",
+                request.stances[k].goals[g].load.name(),
+                name(k)
+            ),
             Self::LegTravel(k) => format!("leg travel {}", name(k)),
             Self::Limits(k) => format!("broken limits {}", name(k)),
             Self::Machine => "sled's own limits".to_owned(),
@@ -179,8 +216,16 @@ fn visit(
         let mut solved = solve(request, &cockpit, stance, before);
         let problem = Problem::new(request.rider, &cockpit, stance, solved.seat_share);
         let pose = problem.pose(&solved.settled);
-        part(Part::Posture(k), wants.comfort * stance.weight * solved.settled.cost, 0.0);
-        let mut broken = if solved.settled.feasible() { 0.0 } else { solved.settled.broken };
+        part(
+            Part::Posture(k),
+            wants.comfort * stance.weight * solved.settled.cost,
+            0.0,
+        );
+        let mut broken = if solved.settled.feasible() {
+            0.0
+        } else {
+            solved.settled.broken
+        };
         if stance.carries_weight_point {
             let mark = request.sled.balance_mark;
             let off = (pose.com.x - mark.x) / mark.sd;
@@ -193,7 +238,11 @@ fn visit(
             for (g, goal) in stance.goals.iter().enumerate() {
                 let held = statics.load_factor(goal.load).unwrap_or(NOT_HELD);
                 let short = (goal.g - held).max(0.0);
-                part(Part::Hold(k, g), wants.hold * goal.weight * short * short, 0.0);
+                part(
+                    Part::Hold(k, g),
+                    wants.hold * goal.weight * short * short,
+                    0.0,
+                );
             }
         }
         if stance.leg_travel_goal > 0.0 && wants.leg_travel > 0.0 {
@@ -218,7 +267,10 @@ fn visit(
 fn machine_broken(cockpit: &Cockpit) -> f64 {
     let sled = cockpit.sled;
     let stretched = (cockpit.bar_centre - cockpit.riser_base()).norm();
-    let hoses = sled.steering.hose_limit.map_or(0.0, |limit| (stretched - limit).max(0.0));
+    let hoses = sled
+        .steering
+        .hose_limit
+        .map_or(0.0, |limit| (stretched - limit).max(0.0));
     let footwell = (cockpit.toe_stop.x - sled.board.footwell_front).max(0.0);
     (hoses + footwell) / 5.0
 }
@@ -234,7 +286,8 @@ pub(super) fn lock_shortfall(rider: &Rider, cockpit: &Cockpit, pose: &Pose) -> f
     let across = p.shoulder - shoulder_line;
     let lean = pose.angles.trunk;
     let front = Point::new(lean.cos(), 0.0, -lean.sin());
-    let shoulder = shoulder_line + across * TRUNK_TWIST.cos() + front * (across.norm() * TRUNK_TWIST.sin());
+    let shoulder =
+        shoulder_line + across * TRUNK_TWIST.cos() + front * (across.norm() * TRUNK_TWIST.sin());
     let (a, b) = (links.upper_arm, links.forearm);
     let reach = (a * a + b * b + 2.0 * a * b * LOCK_ELBOW.cos()).sqrt();
     ((grip - shoulder).norm() - reach).max(0.0)
@@ -245,11 +298,23 @@ fn mid_adjustment(request: &Request, settings: &Settings) -> f64 {
     let sled = request.sled;
     let off = |value: f64, low: f64, high: f64| {
         let half = (high - low) / 2.0;
-        if half > 1e-9 { (value - (low + high) / 2.0) / half } else { 0.0 }
+        if half > 1e-9 {
+            (value - (low + high) / 2.0) / half
+        } else {
+            0.0
+        }
     };
     let (low, high) = sled.risers[settings.riser].angles.bounds();
     let angle = off(settings.riser_angle.rad(), low.rad(), high.rad());
-    let roll = off(settings.bar_roll.rad(), sled.bar_roll.0.rad(), sled.bar_roll.1.rad());
-    let stirrup = off(settings.stirrup, sled.stirrup.positions.last().copied().unwrap_or(0.0), 0.0);
+    let roll = off(
+        settings.bar_roll.rad(),
+        sled.bar_roll.0.rad(),
+        sled.bar_roll.1.rad(),
+    );
+    let stirrup = off(
+        settings.stirrup,
+        sled.stirrup.positions.last().copied().unwrap_or(0.0),
+        0.0,
+    );
     TIE * (angle * angle + roll * roll + stirrup * stirrup)
 }

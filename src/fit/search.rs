@@ -33,7 +33,11 @@ const LEAST_REFINED: usize = 4;
 const SCAN: Angle = Angle::from_deg(1.0);
 
 /// First and last step of the refinement's quadratic model.
-const MODEL_STEPS: [Angle; 3] = [Angle::from_deg(2.5), Angle::from_deg(1.2), Angle::from_deg(0.5)];
+const MODEL_STEPS: [Angle; 3] = [
+    Angle::from_deg(2.5),
+    Angle::from_deg(1.2),
+    Angle::from_deg(0.5),
+];
 
 /// A combination of parts and a stirrup position.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -104,10 +108,15 @@ fn ranked(request: &Request) -> Vec<Candidate> {
     let bars = open(keep.bar, 0..sled.bars.len());
     let seats = open(keep.seat, 0..sled.seats.len());
     let stirrups = open(keep.stirrup, sled.stirrup.positions.iter().copied());
-    let roll = keep.bar_roll.unwrap_or(Angle::ZERO.clamped(sled.bar_roll.0, sled.bar_roll.1));
+    let roll = keep
+        .bar_roll
+        .unwrap_or(Angle::ZERO.clamped(sled.bar_roll.0, sled.bar_roll.1));
     let length = |riser: usize, clamp: usize| sled.risers[riser].height + sled.clamps[clamp].stack;
-    let lengths: Vec<f64> =
-        risers.iter().flat_map(|&r| clamps.iter().map(move |&c| (r, c))).map(|(r, c)| length(r, c)).collect();
+    let lengths: Vec<f64> = risers
+        .iter()
+        .flat_map(|&r| clamps.iter().map(move |&c| (r, c)))
+        .map(|(r, c)| length(r, c))
+        .collect();
     let length_nodes = nodes(&lengths, LENGTH_NODES);
     let bounds: Vec<f64> = risers
         .iter()
@@ -121,7 +130,14 @@ fn ranked(request: &Request) -> Vec<Candidate> {
     for &bar in &bars {
         for &stirrup in &stirrups {
             let table = |seat: usize, scope: Scope| {
-                let grid = Grid { bar, seat, stirrup, roll, lengths: &length_nodes, angles: &angle_nodes };
+                let grid = Grid {
+                    bar,
+                    seat,
+                    stirrup,
+                    roll,
+                    lengths: &length_nodes,
+                    angles: &angle_nodes,
+                };
                 tabulate(request, &grid, scope)
             };
             let mut standing: Vec<(f64, Vec<Evaluation>)> = Vec::new();
@@ -130,20 +146,42 @@ fn ranked(request: &Request) -> Vec<Candidate> {
                 if !standing.iter().any(|(r, _)| *r == raise) {
                     standing.push((raise, table(seat, Scope::Standing)));
                 }
-                let Some((_, stood)) = standing.iter().find(|(r, _)| *r == raise) else { continue };
+                let Some((_, stood)) = standing.iter().find(|(r, _)| *r == raise) else {
+                    continue;
+                };
                 let sat = table(seat, Scope::Seated);
-                let values: Vec<f64> = stood.iter().zip(&sat).map(|(a, b)| a.value + b.value).collect();
+                let values: Vec<f64> = stood
+                    .iter()
+                    .zip(&sat)
+                    .map(|(a, b)| a.value + b.value)
+                    .collect();
                 for &riser in &risers {
                     for &clamp in &clamps {
-                        let combination = Combination { riser, clamp, bar, seat, stirrup };
+                        let combination = Combination {
+                            riser,
+                            clamp,
+                            bar,
+                            seat,
+                            stirrup,
+                        };
                         let along = across(&length_nodes, &values, length(riser, clamp));
                         let (low, high) = angle_bounds(request, riser);
                         let (angle, estimate) = scan(&angle_nodes, &along, low, high);
-                        let nearest = nearest(&length_nodes, length(riser, clamp)) * angle_nodes.len()
+                        let nearest = nearest(&length_nodes, length(riser, clamp))
+                            * angle_nodes.len()
                             + nearest(&angle_nodes, angle.rad());
-                        let near =
-                            stood[nearest].solved.iter().zip(&sat[nearest].solved).map(|(a, b)| a.or(*b)).collect();
-                        found.push(Candidate { combination, estimate, angle, near });
+                        let near = stood[nearest]
+                            .solved
+                            .iter()
+                            .zip(&sat[nearest].solved)
+                            .map(|(a, b)| a.or(*b))
+                            .collect();
+                        found.push(Candidate {
+                            combination,
+                            estimate,
+                            angle,
+                            near,
+                        });
                     }
                 }
             }
@@ -175,7 +213,10 @@ fn tabulate(request: &Request, grid: &Grid, scope: Scope) -> Vec<Evaluation> {
         // No angle is at an end, so that the pull to mid-adjustment stays as it is for every riser.
         riser.angles = RiserAngles::Range(Angle::from_deg(-90.0), Angle::from_deg(90.0));
         bench.risers[0] = riser;
-        let at_length = Request { sled: &bench, ..*request };
+        let at_length = Request {
+            sled: &bench,
+            ..*request
+        };
         for (j, &angle) in grid.angles.iter().enumerate() {
             let settings = Settings {
                 riser: 0,
@@ -189,7 +230,10 @@ fn tabulate(request: &Request, grid: &Grid, scope: Scope) -> Vec<Evaluation> {
             let before = if j > 0 {
                 table.last()
             } else {
-                table.len().checked_sub(grid.angles.len()).and_then(|i| table.get(i))
+                table
+                    .len()
+                    .checked_sub(grid.angles.len())
+                    .and_then(|i| table.get(i))
             };
             let near = before.map(|e| e.solved.clone());
             let found = evaluate(&at_length, settings, near.as_deref(), scope);
@@ -205,7 +249,9 @@ fn nodes(values: &[f64], most: usize) -> Vec<f64> {
     let mut distinct: Vec<f64> = values.to_vec();
     distinct.sort_by(f64::total_cmp);
     distinct.dedup();
-    let (Some(&low), Some(&high)) = (distinct.first(), distinct.last()) else { return vec![0.0] };
+    let (Some(&low), Some(&high)) = (distinct.first(), distinct.last()) else {
+        return vec![0.0];
+    };
     if distinct.len() == 1 || (distinct.len() <= most && distinct.len() > 2) {
         return distinct;
     }
@@ -232,7 +278,9 @@ fn across(lengths: &[f64], values: &[f64], at: f64) -> Vec<f64> {
     let columns = values.len() / lengths.len();
     (0..columns)
         .map(|j| {
-            let column: Vec<f64> = (0..lengths.len()).map(|i| values[i * columns + j]).collect();
+            let column: Vec<f64> = (0..lengths.len())
+                .map(|i| values[i * columns + j])
+                .collect();
             interpolate(lengths, &column, at)
         })
         .collect()
@@ -273,7 +321,9 @@ fn interpolate(nodes: &[f64], values: &[f64], at: f64) -> f64 {
         }
         return p[0];
     }
-    let above = (1..nodes.len() - 1).find(|&i| nodes[i] >= at).unwrap_or(nodes.len() - 1);
+    let above = (1..nodes.len() - 1)
+        .find(|&i| nodes[i] >= at)
+        .unwrap_or(nodes.len() - 1);
     let (a, b) = (nodes[above - 1], nodes[above]);
     let t = ((at - a) / (b - a)).clamp(0.0, 1.0);
     values[above - 1] + (values[above] - values[above - 1]) * t
@@ -291,16 +341,30 @@ fn refine(request: &Request, candidate: &Candidate) -> Evaluation {
     let sled = request.sled;
     let combination = candidate.combination;
     let angles = angle_bounds(request, combination.riser);
-    let rolls = request.keep.bar_roll.map_or(sled.bar_roll, |kept| (kept, kept));
-    let start = [candidate.angle.rad(), Angle::ZERO.clamped(rolls.0, rolls.1).rad()];
-    let bounds = [(angles.0.rad(), angles.1.rad()), (rolls.0.rad(), rolls.1.rad())];
+    let rolls = request
+        .keep
+        .bar_roll
+        .map_or(sled.bar_roll, |kept| (kept, kept));
+    let start = [
+        candidate.angle.rad(),
+        Angle::ZERO.clamped(rolls.0, rolls.1).rad(),
+    ];
+    let bounds = [
+        (angles.0.rad(), angles.1.rad()),
+        (rolls.0.rad(), rolls.1.rad()),
+    ];
     let free = descend(request, combination, start, bounds, candidate.near.clone());
     match sled.risers[combination.riser].angles {
-        RiserAngles::Teeth { step, .. } if request.keep.riser_angle.is_none() && step > Angle::ZERO => {
+        RiserAngles::Teeth { step, .. }
+            if request.keep.riser_angle.is_none() && step > Angle::ZERO =>
+        {
             let allowed = sled.risers[combination.riser].angles;
             let at = free.settings.riser_angle;
             let mut best: Option<Evaluation> = None;
-            for tooth in [allowed.nearest(at - step * 0.5), allowed.nearest(at + step * 0.5)] {
+            for tooth in [
+                allowed.nearest(at - step * 0.5),
+                allowed.nearest(at + step * 0.5),
+            ] {
                 let start = [tooth.rad(), free.settings.bar_roll.rad()];
                 let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
                 let found = descend(request, combination, start, bounds, free.solved.clone());
@@ -373,7 +437,8 @@ fn descend(
             }
             if moved[0] != 0.0 && moved[1] != 0.0 {
                 let c = at(corner, &best.solved);
-                let along = |i: usize| gradient[i] * moved[i] + 0.5 * curvature[i][i] * moved[i] * moved[i];
+                let along =
+                    |i: usize| gradient[i] * moved[i] + 0.5 * curvature[i][i] * moved[i] * moved[i];
                 let cross = (c.value - centre - along(0) - along(1)) / (moved[0] * moved[1]);
                 curvature[0][1] = cross;
                 curvature[1][0] = cross;
@@ -436,7 +501,9 @@ fn model_minimum(
             if curvature[j][j] > 0.0 {
                 let mut d = [0.0; 2];
                 d[i] = side;
-                d[j] = (-(gradient[j] + curvature[0][1] * side) / curvature[j][j]).min(high[j]).max(low[j]);
+                d[j] = (-(gradient[j] + curvature[0][1] * side) / curvature[j][j])
+                    .min(high[j])
+                    .max(low[j]);
                 consider(d);
             }
         }

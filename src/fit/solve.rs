@@ -23,20 +23,35 @@ pub fn fit(request: &Request) -> Fit {
     let mut warnings = Vec::new();
     let Some(best) = ranking.first() else {
         // Stock is never empty, so there is always a combination; evaluate the first parts if there were none.
-        let best = set_up(request, &score(request, first_settings(request.sled), None, Scope::Whole));
-        return Fit { status: FitStatus::Fits, best, warnings, ranking: Vec::new() };
+        let best = set_up(
+            request,
+            &score(request, first_settings(request.sled), None, Scope::Whole),
+        );
+        return Fit {
+            status: FitStatus::Fits,
+            best,
+            warnings,
+            ranking: Vec::new(),
+        };
     };
     let status = if best.broken <= FEASIBLE {
         FitStatus::Fits
     } else {
-        FitStatus::Infeasible { binds: what_binds(request, best), helps: what_helps(request, best) }
+        FitStatus::Infeasible {
+            binds: what_binds(request, best),
+            helps: what_helps(request, best),
+        }
     };
     let best_set_up = set_up(request, best);
     if request.rider.links.boot_half_width * 2.0 > request.sled.stirrup.hoop_width {
         warnings.push("The boot is wider than the stirrup's hoop.".to_owned());
     }
     if let FitStatus::Fits = status {
-        let rest: Vec<&Evaluation> = ranking.iter().skip(1).filter(|e| e.broken <= FEASIBLE).collect();
+        let rest: Vec<&Evaluation> = ranking
+            .iter()
+            .skip(1)
+            .filter(|e| e.broken <= FEASIBLE)
+            .collect();
         let close = rest.iter().filter(|e| e.value < best.value + 0.1).count();
         if close > 0 {
             warnings.push(format!(
@@ -47,7 +62,12 @@ pub fn fit(request: &Request) -> Fit {
         }
     }
     let ranking = ranking.iter().map(|e| (e.settings, e.value)).collect();
-    Fit { status, best: best_set_up, warnings, ranking }
+    Fit {
+        status,
+        best: best_set_up,
+        warnings,
+        ranking,
+    }
 }
 
 /// Evaluates given settings whole, without a search.
@@ -57,7 +77,10 @@ pub fn evaluate(request: &Request, settings: Settings) -> SetUp {
 
 /// Evaluates given settings as a [`Fit`]: says whether every hard condition is met and what would help.
 pub fn pose(request: &Request, settings: Settings) -> Fit {
-    fit(&Request { keep: Keep::all(settings), ..*request })
+    fit(&Request {
+        keep: Keep::all(settings),
+        ..*request
+    })
 }
 
 /// The objective of given settings with its postures solved from scratch.
@@ -83,11 +106,23 @@ pub fn stance_result(request: &Request, cockpit: &Cockpit, stance: &Stance) -> S
     result_of(request, cockpit, stance, &solved)
 }
 
-fn result_of(request: &Request, cockpit: &Cockpit, stance: &Stance, solved: &Solved) -> StanceResult {
+fn result_of(
+    request: &Request,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    solved: &Solved,
+) -> StanceResult {
     let problem = Problem::new(request.rider, cockpit, stance, solved.seat_share);
     let posture = problem.posture(&solved.settled);
     let limits = Limits::of(request.rider, cockpit, stance, &posture.pose.angles);
-    let hold = evaluate_within(request.rider, cockpit, stance, &posture.pose, limits, &request.options);
+    let hold = evaluate_within(
+        request.rider,
+        cockpit,
+        stance,
+        &posture.pose,
+        limits,
+        &request.options,
+    );
     let travel = (!stance.contacts.seated && solved.settled.feasible()).then(|| {
         let top = posture.pose.points.hip.z;
         let mut last = solved.settled;
@@ -105,16 +140,22 @@ fn result_of(request: &Request, cockpit: &Cockpit, stance: &Stance, solved: &Sol
             FORCE_CAP,
         )
     });
-    StanceResult { name: stance.name.clone(), posture, hold: Hold { travel, ..hold } }
+    StanceResult {
+        name: stance.name.clone(),
+        posture,
+        hold: Hold { travel, ..hold },
+    }
 }
 
 /// What a sinking posture rests on.
 fn stopped_by(status: &Status) -> String {
     match status {
         Status::Solved => "the arms' and legs' reach".to_owned(),
-        Status::AtLimit(limits) | Status::OutOfReach(limits) => {
-            limits.iter().map(|l| l.name.clone()).collect::<Vec<_>>().join(", ")
-        }
+        Status::AtLimit(limits) | Status::OutOfReach(limits) => limits
+            .iter()
+            .map(|l| l.name.clone())
+            .collect::<Vec<_>>()
+            .join(", "),
     }
 }
 
@@ -129,13 +170,22 @@ fn set_up(request: &Request, evaluation: &Evaluation) -> SetUp {
             None => stance_result(request, &cockpit, stance),
         })
         .collect();
-    let poses: Vec<(&Stance, &Pose)> =
-        request.stances.iter().zip(&stances).map(|(s, r)| (s, &r.posture.pose)).collect();
+    let poses: Vec<(&Stance, &Pose)> = request
+        .stances
+        .iter()
+        .zip(&stances)
+        .map(|(s, r)| (s, &r.posture.pose))
+        .collect();
     let levers = levers::place(request.rider, &cockpit, &poses);
     let mut verdicts = verdicts(request, &cockpit, &stances);
     verdicts.extend(lock::lock_to_lock(request.rider, &cockpit, &levers, &poses));
     for result in &mut stances {
-        if let Some((_, extension)) = levers.brake.wrist_extension.iter().find(|(n, _)| *n == result.name) {
+        if let Some((_, extension)) = levers
+            .brake
+            .wrist_extension
+            .iter()
+            .find(|(n, _)| *n == result.name)
+        {
             result.posture.pose.angles.wrist_extension = *extension;
         }
     }
@@ -159,9 +209,15 @@ fn verdicts(request: &Request, cockpit: &Cockpit, stances: &[StanceResult]) -> V
             let (met, says) = match &r.posture.status {
                 Status::Solved => (true, "Inside every limit.".to_owned()),
                 Status::AtLimit(limits) => (true, format!("Rests on: {}.", names(limits))),
-                Status::OutOfReach(limits) => (false, format!("Out of reach: {}.", amounts(limits))),
+                Status::OutOfReach(limits) => {
+                    (false, format!("Out of reach: {}.", amounts(limits)))
+                }
             };
-            Verdict { name: format!("Posture {}", r.name), met: Some(met), says }
+            Verdict {
+                name: format!("Posture {}", r.name),
+                met: Some(met),
+                says,
+            }
         })
         .collect();
     let spare = sled.board.footwell_front - cockpit.toe_stop.x;
@@ -186,7 +242,11 @@ fn verdicts(request: &Request, cockpit: &Cockpit, stances: &[StanceResult]) -> V
 }
 
 fn names(limits: &[crate::stance::Limit]) -> String {
-    limits.iter().map(|l| l.name.clone()).collect::<Vec<_>>().join(", ")
+    limits
+        .iter()
+        .map(|l| l.name.clone())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 fn amounts(limits: &[crate::stance::Limit]) -> String {
@@ -213,9 +273,16 @@ fn what_binds(request: &Request, best: &Evaluation) -> String {
             all.push(format!("{}: {}", stance.name, amounts(&limits)));
         }
         if stance.carries_weight_point {
-            let short = super::objective::lock_shortfall(request.rider, &cockpit, &problem.pose(&solved.settled));
+            let short = super::objective::lock_shortfall(
+                request.rider,
+                &cockpit,
+                &problem.pose(&solved.settled),
+            );
             if short > 0.0 {
-                all.push(format!("{}: the outer hand is {short:.0} mm short of its grip at full lock", stance.name));
+                all.push(format!(
+                    "{}: the outer hand is {short:.0} mm short of its grip at full lock",
+                    stance.name
+                ));
             }
         }
     }
@@ -223,14 +290,21 @@ fn what_binds(request: &Request, best: &Evaluation) -> String {
     if let Some(limit) = sled.steering.hose_limit {
         let stretched = (cockpit.bar_centre - cockpit.riser_base()).norm();
         if stretched > limit {
-            all.push(format!("hoses and cables: {:.0} mm too short for this riser and clamp", stretched - limit));
+            all.push(format!(
+                "hoses and cables: {:.0} mm too short for this riser and clamp",
+                stretched - limit
+            ));
         }
     }
     let deep = cockpit.toe_stop.x - sled.board.footwell_front;
     if deep > 0.0 {
         all.push(format!("boot {deep:.0} mm into the footwell's front"));
     }
-    if all.is_empty() { "no single limit".to_owned() } else { all.join("; ") }
+    if all.is_empty() {
+        "no single limit".to_owned()
+    } else {
+        all.join("; ")
+    }
 }
 
 /// A change of one part by so much, in words.
@@ -242,8 +316,16 @@ fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
     let settings = best.settings;
     let add_riser = |sled: &mut Sled, by: f64| {
         let tallest = sled.risers.iter().map(|r| r.height).fold(0.0, f64::max);
-        let least = sled.risers.iter().map(|r| r.height).fold(f64::INFINITY, f64::min);
-        let height = if by > 0.0 { tallest + by } else { (least + by).max(0.0) };
+        let least = sled
+            .risers
+            .iter()
+            .map(|r| r.height)
+            .fold(f64::INFINITY, f64::min);
+        let height = if by > 0.0 {
+            tallest + by
+        } else {
+            (least + by).max(0.0)
+        };
         let angles = sled.risers[0].angles;
         sled.risers = vec![Riser { height, angles }];
     };
@@ -275,15 +357,47 @@ fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
         }
     };
     let changes: [Change; 9] = [
-        ("a riser {} mm taller than the tallest".to_owned(), add_riser, &[25.0, 50.0, 75.0, 100.0]),
-        ("a riser {} mm shorter than the shortest".to_owned(), add_riser, &[-25.0, -50.0, -75.0]),
-        ("a riser that tilts {}° farther each way".to_owned(), widen_angles, &[5.0, 10.0, 15.0]),
-        ("stirrups {} mm farther forward".to_owned(), move_stirrups, &[20.0, 40.0, 80.0]),
-        ("stirrups {} mm farther back".to_owned(), move_stirrups, &[-20.0, -40.0, -80.0, -120.0]),
-        ("a seat {} mm higher".to_owned(), raise_seat, &[20.0, 40.0, 60.0, 80.0]),
+        (
+            "a riser {} mm taller than the tallest".to_owned(),
+            add_riser,
+            &[25.0, 50.0, 75.0, 100.0],
+        ),
+        (
+            "a riser {} mm shorter than the shortest".to_owned(),
+            add_riser,
+            &[-25.0, -50.0, -75.0],
+        ),
+        (
+            "a riser that tilts {}° farther each way".to_owned(),
+            widen_angles,
+            &[5.0, 10.0, 15.0],
+        ),
+        (
+            "stirrups {} mm farther forward".to_owned(),
+            move_stirrups,
+            &[20.0, 40.0, 80.0],
+        ),
+        (
+            "stirrups {} mm farther back".to_owned(),
+            move_stirrups,
+            &[-20.0, -40.0, -80.0, -120.0],
+        ),
+        (
+            "a seat {} mm higher".to_owned(),
+            raise_seat,
+            &[20.0, 40.0, 60.0, 80.0],
+        ),
         ("a seat {} mm lower".to_owned(), raise_seat, &[-20.0, -40.0]),
-        ("a bar with {} mm more rise".to_owned(), raise_bar, &[20.0, 40.0]),
-        ("a bar with {} mm more pullback".to_owned(), pull_back, &[20.0, 40.0, 60.0]),
+        (
+            "a bar with {} mm more rise".to_owned(),
+            raise_bar,
+            &[20.0, 40.0],
+        ),
+        (
+            "a bar with {} mm more pullback".to_owned(),
+            pull_back,
+            &[20.0, 40.0, 60.0],
+        ),
     ];
     let mut helps: Vec<(f64, String)> = Vec::new();
     let mut nearest: Option<(f64, String)> = None;
@@ -303,7 +417,11 @@ fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
             keep.seat = keep.seat.or(Some(settings.seat));
             keep.clamp = keep.clamp.or(Some(settings.clamp));
             keep.bar = keep.bar.or(Some(settings.bar));
-            let found = search(&Request { sled: &sled, keep, ..*request });
+            let found = search(&Request {
+                sled: &sled,
+                keep,
+                ..*request
+            });
             let Some(first) = found.first() else { continue };
             let told = words.replace("{}", &format!("{:.0}", by.abs()));
             if first.broken <= FEASIBLE {
@@ -311,7 +429,9 @@ fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
                 break;
             }
             if first.broken < best.broken - FEASIBLE
-                && nearest.as_ref().is_none_or(|(least, _)| first.broken < *least)
+                && nearest
+                    .as_ref()
+                    .is_none_or(|(least, _)| first.broken < *least)
             {
                 nearest = Some((first.broken, told));
             }
@@ -326,4 +446,3 @@ fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
     }
     helps.into_iter().map(|(_, told)| told).collect()
 }
-

@@ -272,6 +272,7 @@ pub fn pose(links: &Links, cockpit: &Cockpit, bend: &Bend) -> Pose {
     let angles = Angles {
         ankle: deg(bend.ankle),
         knee: between(shank_line, thigh_line),
+        knee_splay: deg(0.0),
         hip: between(-thigh_line, -trunk),
         trunk: lean,
         shoulder: between(elbow - shoulder, -trunk),
@@ -328,6 +329,7 @@ pub fn stance(name: &str, bend: &Bend) -> Stance {
         ranges: StanceRanges {
             ankle: range(12.0, 6.0, -5.0, 22.0),
             knee: range(bend.knee, 12.0, 12.0, 110.0),
+            knee_splay: range(5.0, 10.0, 0.0, 40.0),
             hip: range(hip - 10.0, 12.0, 10.0, 115.0),
             trunk: range(bend.trunk, 10.0, 0.0, 65.0),
             shoulder: range(45.0, 15.0, 0.0, 100.0),
