@@ -69,7 +69,7 @@ impl Moments {
         ))
     }
 
-    /// Adults: ANSUR II (Gordon et al. 2014); see [`Self::pooled`] where the sex is not known.
+    /// Adults: ANSUR II (Gordon et al. 2014); where the sex is not known, an equal mixture of both.
     pub fn adult(sex: Sex) -> Self {
         match sex {
             Sex::Male => Self::of(&ADULT_MALE),
