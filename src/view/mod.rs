@@ -10,11 +10,14 @@
 //! ([`path::far`]), as seen from slightly behind and above. What is measured lies on near limbs and mid-plane and is
 //! true to scale.
 
+pub mod describe;
+pub mod envelope;
 pub mod figure;
 pub mod gauge;
 pub mod handle;
 pub mod label;
 pub mod machine;
+pub mod measure;
 pub mod palette;
 pub mod path;
 pub mod stage;

@@ -1,6 +1,7 @@
 //! The drawing as SVG text: a stylesheet from one table of roles, escaping, standalone documents.
 
 use super::Shape;
+use super::envelope::EnvelopeView;
 use super::label::{Label, State};
 use super::palette::{PALETTE, Theme, colour};
 use super::path::{Xy, circle, line, number, polygon, xy};
@@ -138,6 +139,15 @@ const RULES: &[Rule] = &[
     rule("leader-end", "ink-soft", "paper", 1.0),
     rule("state-beyond", "paper", "limit", 2.0),
     rule("state-limit", "limit", "", 0.0),
+    rule("ring", "", "sled-deep", 1.2),
+    rule("axis", "", "sled-line", 1.0),
+    dashed(rule("hold", "accent", "", 0.0), "fill-opacity:.12;"),
+    rule("hold-edge", "", "accent", 2.6),
+    dashed(rule("hold-edge-dashed", "", "accent", 2.6), "stroke-dasharray:9 4;"),
+    dashed(rule("hold-edge-dotted", "", "accent", 3.0), "stroke-dasharray:2 4;"),
+    rule("rest", "", "ink", 1.8),
+    rule("load-held", "ink", "paper", 1.2),
+    rule("load-lost", "paper", "limit", 2.2),
     dashed(rule("handle", "paper", "accent", 2.2), "fill-opacity:.85;"),
     dashed(
         rule("handle-grip", "", "accent", 2.0),
@@ -354,6 +364,28 @@ pub fn content(stage: &Stage) -> String {
 pub fn view_box(stage: &Stage) -> String {
     let a = stage.view.area;
     [a.left, a.top, a.width, a.height].map(number).join(" ")
+}
+
+/// Everything inside the `svg` element of a hold envelope, in px.
+pub fn envelope_content(view: &EnvelopeView) -> String {
+    let mut out = paths(&view.shapes);
+    for l in &view.labels {
+        out.push_str(&label(l, 1.0));
+    }
+    out
+}
+
+/// A standalone SVG of a hold envelope.
+pub fn envelope_document(view: &EnvelopeView, theme: Theme) -> String {
+    let (width, height) = (number(view.size.0), number(view.size.1));
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"stage\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" role=\"img\">\n\
+         <title>{}</title>\n<style>\n{}</style>\n<rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>\n{}</svg>\n",
+        escaped(&view.title),
+        stylesheet(Colours::Fixed(theme)),
+        colour("paper", theme),
+        envelope_content(view),
+    )
 }
 
 /// A standalone SVG of a stage, with its text equivalent.

@@ -1,0 +1,364 @@
+//! The hold envelope as a small drawing in the plane of specific force: forward to the right, up upwards, in g.
+//!
+//! The polygon's edge is cut into runs of one cause, each labelled by what gives first and told apart by the pattern of
+//! its line. The loads that a stance is asked to hold are points on it: a filled dot inside, an open triangle outside.
+//! Lengths are px of the target size; the origin is the upper left corner.
+
+use super::Shape;
+use super::label::{Area, Board, Label, State, Wish};
+use super::path::{Xy, circle, line, polygon, xy};
+use crate::hold::{Edge, Hold};
+use crate::stance::{Goal, Load};
+use crate::units::text::format_number;
+
+/// The finished drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EnvelopeView {
+    /// Size, px.
+    pub size: (f64, f64),
+    /// Shapes in drawing order.
+    pub shapes: Vec<Shape>,
+    /// Placed labels.
+    pub labels: Vec<Label>,
+    /// Labels that found no room, to be written beside it.
+    pub omitted: Vec<String>,
+    /// One sentence on what it shows.
+    pub title: String,
+}
+
+/// A run of edges that end by the same cause.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// What gives first.
+    pub cause: String,
+    /// Vertices from its first to its last, in (f_x, f_z), g.
+    pub points: Vec<(f64, f64)>,
+}
+
+/// A load that the stance is asked to hold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LoadPoint {
+    /// Which.
+    pub load: Load,
+    /// Where in (f_x, f_z), g.
+    pub at: (f64, f64),
+    /// Whether it is held.
+    pub held: bool,
+}
+
+/// What people call a load.
+pub const fn load_name(load: Load) -> &'static str {
+    match load {
+        Load::ShortLanding1g => "Short landing",
+        Load::ShortLanding2g => "Short landing, hard",
+        Load::Start => "Start",
+        Load::StraightDrop => "Straight drop",
+    }
+}
+
+/// Groups an envelope's edges by cause, round the whole polygon.
+pub fn runs(edges: &[Edge]) -> Vec<Run> {
+    let n = edges.len();
+    if n < 3 {
+        return Vec::new();
+    }
+    let start = (0..n)
+        .find(|&i| edges[i].gives_first != edges[(i + n - 1) % n].gives_first)
+        .unwrap_or(0);
+    let point = |i: usize| (edges[i % n].f_x, edges[i % n].f_z);
+    let mut found: Vec<Run> = Vec::new();
+    for k in 0..n {
+        let i = start + k;
+        let cause = &edges[i % n].gives_first;
+        match found.last_mut() {
+            Some(run) if run.cause == *cause => run.points.push(point(i + 1)),
+            _ => found.push(Run {
+                cause: cause.clone(),
+                points: vec![point(i), point(i + 1)],
+            }),
+        }
+    }
+    found
+}
+
+/// The loads that a stance's goals name, with whether they are held.
+pub fn load_points(hold: &Hold, goals: &[Goal]) -> Vec<LoadPoint> {
+    goals
+        .iter()
+        .map(|goal| {
+            let (start, along) = (goal.load.start(), goal.load.direction());
+            let reached = hold
+                .loads
+                .iter()
+                .find(|l| l.load == goal.load)
+                .and_then(|l| l.hold.as_ref().ok())
+                .map_or(f64::NEG_INFINITY, |held| held.g);
+            LoadPoint {
+                load: goal.load,
+                at: (start.0 + along.0 * goal.g, start.1 + along.1 * goal.g),
+                held: reached >= goal.g,
+            }
+        })
+        .collect()
+}
+
+/// Least half-width that the plane shows, g, so that a weak hold looks small.
+const LEAST_SPAN: f64 = 1.6;
+/// Farther out nothing is drawn, g: an envelope that long is not limited in practice.
+const FARTHEST: f64 = 8.0;
+/// Line patterns of the runs, told apart without colour.
+const PATTERNS: [&str; 3] = ["hold-edge", "hold-edge-dashed", "hold-edge-dotted"];
+
+/// Draws the envelope at a size in px.
+pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> EnvelopeView {
+    let (width, height) = (width.clamp(200.0, 3000.0), height.clamp(180.0, 3000.0));
+    let narrow = width < 420.0;
+    let text = if narrow { (14.0, 13.0) } else { (14.0, 12.5) };
+    let runs = runs(&hold.envelope);
+    let loads = load_points(hold, goals);
+    let kept = |v: f64| {
+        if v.is_finite() {
+            v.clamp(-FARTHEST, FARTHEST)
+        } else {
+            0.0
+        }
+    };
+    let mut low: (f64, f64) = (-LEAST_SPAN, -0.6);
+    let mut high: (f64, f64) = (LEAST_SPAN, 2.0);
+    let everything = runs
+        .iter()
+        .flat_map(|r| r.points.iter().copied())
+        .chain(loads.iter().map(|l| l.at));
+    for (x, z) in everything {
+        let (x, z) = (kept(x), kept(z));
+        low = (low.0.min(x), low.1.min(z));
+        high = (high.0.max(x), high.1.max(z));
+    }
+    // Room for the labels beside the polygon.
+    let column = if narrow { 0.24 * width } else { 0.26 * width };
+    let scale =
+        ((width - 2.0 * column) / (high.0 - low.0)).min((height - 56.0) / (high.1 - low.1));
+    let middle = (0.5 * (low.0 + high.0), 0.5 * (low.1 + high.1));
+    let at = |(x, z): (f64, f64)| {
+        xy(
+            0.5 * width + (kept(x) - middle.0) * scale,
+            0.5 * height - (kept(z) - middle.1) * scale,
+        )
+    };
+    let origin = at((0.0, 0.0));
+    let mut shapes = Vec::new();
+    for g in [1.0, 2.0, 3.0] {
+        shapes.push(Shape::new("ring", circle(origin, g * scale)));
+    }
+    shapes.push(Shape::new(
+        "axis",
+        [
+            line(&[xy(8.0, origin.y), xy(width - 8.0, origin.y)]),
+            line(&[xy(origin.x, 8.0), xy(origin.x, height - 8.0)]),
+        ]
+        .concat(),
+    ));
+    let corners: Vec<Xy> = hold.envelope.iter().map(|e| at((e.f_x, e.f_z))).collect();
+    shapes.push(Shape::new("hold", polygon(&corners)));
+    for (i, run) in runs.iter().enumerate() {
+        let points: Vec<Xy> = run.points.iter().map(|&p| at(p)).collect();
+        shapes.push(Shape::new(PATTERNS[i % PATTERNS.len()], line(&points)));
+    }
+    let rest = at((0.0, 1.0));
+    shapes.push(Shape::new(
+        "rest",
+        [
+            line(&[rest - xy(6.0, 0.0), rest + xy(6.0, 0.0)]),
+            line(&[rest - xy(0.0, 6.0), rest + xy(0.0, 6.0)]),
+        ]
+        .concat(),
+    ));
+    let mut wishes = Vec::new();
+    for load in &loads {
+        let p = at(load.at);
+        let (role, d, word) = if load.held {
+            ("load-held", circle(p, 5.5), "held")
+        } else {
+            let triangle = [xy(0.0, -7.5), xy(7.0, 5.5), xy(-7.0, 5.5)].map(|c| p + c);
+            ("load-lost", polygon(&triangle), "not held")
+        };
+        shapes.push(Shape::new(role, d));
+        let sideways = load.load.direction().0 != 0.0;
+        let g = if sideways { load.at.0.abs() } else { load.at.1 };
+        wishes.push(Wish {
+            role: "load",
+            lines: vec![
+                load_name(load.load).to_owned(),
+                format!("{} g {word}", format_number(g, 0.1)),
+            ],
+            anchor: p,
+            state: if load.held {
+                State::Inside
+            } else {
+                State::Beyond
+            },
+        });
+    }
+    // The longest runs speak first.
+    let length = |run: &Run| -> f64 {
+        run.points
+            .windows(2)
+            .map(|w| (at(w[1]) - at(w[0])).length())
+            .sum()
+    };
+    let mut order: Vec<usize> = (0..runs.len()).collect();
+    order.sort_by(|&a, &b| length(&runs[b]).total_cmp(&length(&runs[a])));
+    for i in order {
+        wishes.push(Wish {
+            role: "cause",
+            lines: split(&runs[i].cause, if narrow { 14 } else { 24 }),
+            anchor: halfway(&runs[i].points.iter().map(|&p| at(p)).collect::<Vec<_>>()),
+            state: State::Inside,
+        });
+    }
+    let fixed = axis_labels(width, height, origin, scale, text.1);
+    let mut soft: Vec<(Xy, Xy, f64)> = corners.iter().map(|&c| (at((0.0, 0.6)), c, 14.0)).collect();
+    soft.push((rest, rest, 12.0));
+    let left = corners.iter().fold(origin.x, |a, c| a.min(c.x));
+    let right = corners.iter().fold(origin.x, |a, c| a.max(c.x));
+    let board = Board {
+        view: Area {
+            left: 4.0,
+            top: 4.0,
+            width: width - 8.0,
+            height: height - 8.0,
+        },
+        px: 1.0,
+        text_px: text,
+        discs: Vec::new(),
+        areas: fixed.iter().map(|l| l.area).collect(),
+        soft,
+        rails: (left - 26.0, right + 26.0),
+    };
+    let (mut labels, omitted) = board.place(wishes);
+    labels.extend(fixed);
+    let title = match (&runs[..], hold.loads.iter().find_map(|l| l.hold.as_ref().err())) {
+        ([], Some(why)) => format!("Nothing can be held: {}", why.because),
+        ([], None) => "Nothing can be held".to_owned(),
+        _ => "What this stance can hold, by direction, in g".to_owned(),
+    };
+    EnvelopeView {
+        size: (width, height),
+        shapes,
+        labels,
+        omitted: omitted.into_iter().map(|w| w.lines.join(" ")).collect(),
+        title,
+    }
+}
+
+/// Words at the axes and figures at the rings.
+fn axis_labels(width: f64, height: f64, origin: Xy, scale: f64, size: f64) -> Vec<Label> {
+    let mut labels: Vec<Label> = Vec::new();
+    let mut add = |role, text: &str, left: f64, top: f64| {
+        let wide = super::label::text_width(text, false) * size + 2.0;
+        let area = Area {
+            left: left.clamp(4.0, (width - wide - 4.0).max(4.0)),
+            top: top.clamp(2.0, height - 1.25 * size - 2.0),
+            width: wide,
+            height: 1.25 * size,
+        };
+        if labels.iter().all(|l| !l.area.grown(2.0).overlaps(&area)) {
+            labels.push(Label {
+                role,
+                lines: vec![text.to_owned()],
+                state: State::Inside,
+                area,
+                sizes: (size, size),
+                leader: None,
+                ends_right: false,
+            });
+        }
+    };
+    add("axis-name", "nose digs in", 6.0, origin.y + 4.0);
+    let drive = "speeding up";
+    let wide = super::label::text_width(drive, false) * size + 8.0;
+    add("axis-name", drive, width - wide, origin.y + 4.0);
+    add("axis-name", "up", origin.x + 6.0, 4.0);
+    for g in [1.0, 2.0, 3.0] {
+        let y = origin.y + g * scale;
+        if y < height - 1.3 * size {
+            add("ring-name", &format!("{g} g"), origin.x + 5.0, y - 0.6 * size);
+        } else {
+            let y = origin.y - g * scale;
+            if y > 1.3 * size {
+                add("ring-name", &format!("{g} g"), origin.x + 5.0, y - 0.6 * size);
+            }
+        }
+    }
+    labels
+}
+
+/// The point half-way along a line.
+fn halfway(points: &[Xy]) -> Xy {
+    let total: f64 = points.windows(2).map(|w| (w[1] - w[0]).length()).sum();
+    let mut left = 0.5 * total;
+    for w in points.windows(2) {
+        let piece = (w[1] - w[0]).length();
+        if piece >= left && piece > 0.0 {
+            return w[0].towards(w[1], left / piece);
+        }
+        left -= piece;
+    }
+    points.last().copied().unwrap_or_default()
+}
+
+/// Words in lines of at most `most` characters, broken at spaces.
+fn split(text: &str, most: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= most => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    if lines.is_empty() {
+        lines.push("not known".to_owned());
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn edge(f_x: f64, f_z: f64, cause: &str) -> Edge {
+        Edge {
+            f_x,
+            f_z,
+            gives_first: cause.to_owned(),
+        }
+    }
+
+    #[test]
+    fn edges_of_one_cause_become_one_run_round_the_corner() {
+        let edges = [
+            edge(1.0, 0.0, "grip"),
+            edge(1.0, 2.0, "elbow"),
+            edge(0.0, 3.0, "elbow"),
+            edge(-1.0, 2.0, "grip"),
+        ];
+        let found = runs(&edges);
+        assert_eq!(found.len(), 2);
+        assert_eq!(found[0].cause, "elbow");
+        assert_eq!(found[0].points, [(1.0, 2.0), (0.0, 3.0), (-1.0, 2.0)]);
+        assert_eq!(found[1].points, [(-1.0, 2.0), (1.0, 0.0), (1.0, 2.0)]);
+        let one = [edge(1.0, 0.0, "a"), edge(0.0, 1.0, "a"), edge(-1.0, 0.0, "a")];
+        assert_eq!(runs(&one).len(), 1);
+        assert_eq!(runs(&one)[0].points.len(), 4);
+        assert!(runs(&[]).is_empty());
+    }
+
+    #[test]
+    fn words_break_at_spaces() {
+        assert_eq!(split("toe stop (assumed limit)", 14), ["toe stop", "(assumed", "limit)"]);
+        assert_eq!(split("", 14), ["not known"]);
+    }
+}
