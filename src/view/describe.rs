@@ -47,8 +47,16 @@ fn joints(angles: &Angles, ranges: &StanceRanges) -> [Joint; 10] {
         joint("Shoulder", angles.shoulder, ranges.shoulder),
         joint("Elbow", angles.elbow, ranges.elbow),
         joint("Elbow swing", angles.elbow_swing, ranges.elbow_swing),
-        joint("Wrist extension", angles.wrist_extension, ranges.wrist_extension),
-        joint("Wrist, to the little finger", angles.wrist_ulnar, ranges.wrist_ulnar),
+        joint(
+            "Wrist extension",
+            angles.wrist_extension,
+            ranges.wrist_extension,
+        ),
+        joint(
+            "Wrist, to the little finger",
+            angles.wrist_ulnar,
+            ranges.wrist_ulnar,
+        ),
         joint("Neck extension", angles.neck, ranges.neck),
     ]
 }
@@ -74,13 +82,21 @@ pub fn describe(
             )
         })
         .collect();
-    let mut summary = format!("{}. {} {}", stance.name, stance.says, outcome(&posture.status));
+    let mut summary = format!(
+        "{}. {} {}",
+        stance.name,
+        stance.says,
+        outcome(&posture.status)
+    );
     if outside.is_empty() {
         summary.push_str(" Every joint is inside its preferred range.");
     } else {
         summary.push_str(&format!(" Outside: {}.", outside.join("; ")));
     }
-    let mut tables = vec![angle_table(&joints), distance_table(posture, cockpit, system)];
+    let mut tables = vec![
+        angle_table(&joints),
+        distance_table(posture, cockpit, system),
+    ];
     if let Some(hold) = hold {
         tables.push(hold_table(hold, system));
     }
@@ -150,7 +166,11 @@ fn distance_table(posture: &Posture, cockpit: &Cockpit, system: System) -> Table
         format!("{} {side}", coarse(value.abs(), system))
     };
     let tilt = |angle: Angle| {
-        let side = if angle >= Angle::ZERO { "back" } else { "forward" };
+        let side = if angle >= Angle::ZERO {
+            "back"
+        } else {
+            "forward"
+        };
         format!("{} {side}", level(angle.abs()))
     };
     let riser = cockpit.sled.risers[settings.riser].height;
@@ -164,11 +184,24 @@ fn distance_table(posture: &Posture, cockpit: &Cockpit, system: System) -> Table
                 coarse(-settings.stirrup, system)
             ),
         ),
-        ("Riser", format!("{}, {} from vertical", coarse(riser, system), tilt(settings.riser_angle))),
-        ("Bar roll", format!("{} from the riser", tilt(settings.bar_roll))),
+        (
+            "Riser",
+            format!(
+                "{}, {} from vertical",
+                coarse(riser, system),
+                tilt(settings.riser_angle)
+            ),
+        ),
+        (
+            "Bar roll",
+            format!("{} from the riser", tilt(settings.bar_roll)),
+        ),
         ("Seat", cockpit.sled.seats[settings.seat].name.clone()),
         ("Stirrup to grip, straight", coarse(m.straight, system)),
-        ("Stirrup to grip, fore-aft", sided(m.forward, "forward", "back")),
+        (
+            "Stirrup to grip, fore-aft",
+            sided(m.forward, "forward", "back"),
+        ),
         ("Grip height over the board", coarse(m.grip_height, system)),
         (
             "Centre of mass from the ball of the foot",
@@ -217,7 +250,11 @@ fn hold_table(hold: &Hold, system: System) -> Table {
             "Each hand at rest",
             format!("{} N", format_number(working.hand, 5.0)),
             most.map_or_else(String::new, |e| {
-                format!("{} works hardest, {} % of its strength", e.name, format_number(100.0 * e.fraction, 1.0))
+                format!(
+                    "{} works hardest, {} % of its strength",
+                    e.name,
+                    format_number(100.0 * e.fraction, 1.0)
+                )
             }),
         );
     }
@@ -256,7 +293,11 @@ impl Description {
             out.push_str(&table.caption);
             out.push(':');
             for row in &table.rows {
-                let cells: Vec<&str> = row.iter().map(String::as_str).filter(|c| !c.is_empty()).collect();
+                let cells: Vec<&str> = row
+                    .iter()
+                    .map(String::as_str)
+                    .filter(|c| !c.is_empty())
+                    .collect();
                 out.push('\n');
                 out.push_str(&cells.join(", "));
             }

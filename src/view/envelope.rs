@@ -136,8 +136,7 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
     }
     // Room for the labels beside the polygon.
     let column = if narrow { 0.24 * width } else { 0.26 * width };
-    let scale =
-        ((width - 2.0 * column) / (high.0 - low.0)).min((height - 56.0) / (high.1 - low.1));
+    let scale = ((width - 2.0 * column) / (high.0 - low.0)).min((height - 56.0) / (high.1 - low.1));
     let middle = (0.5 * (low.0 + high.0), 0.5 * (low.1 + high.1));
     let at = |(x, z): (f64, f64)| {
         xy(
@@ -237,7 +236,10 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
     };
     let (mut labels, omitted) = board.place(wishes);
     labels.extend(fixed);
-    let title = match (&runs[..], hold.loads.iter().find_map(|l| l.hold.as_ref().err())) {
+    let title = match (
+        &runs[..],
+        hold.loads.iter().find_map(|l| l.hold.as_ref().err()),
+    ) {
         ([], Some(why)) => format!("Nothing can be held: {}", why.because),
         ([], None) => "Nothing can be held".to_owned(),
         _ => "What this stance can hold, by direction, in g".to_owned(),
@@ -282,11 +284,21 @@ fn axis_labels(width: f64, height: f64, origin: Xy, scale: f64, size: f64) -> Ve
     for g in [1.0, 2.0, 3.0] {
         let y = origin.y + g * scale;
         if y < height - 1.3 * size {
-            add("ring-name", &format!("{g} g"), origin.x + 5.0, y - 0.6 * size);
+            add(
+                "ring-name",
+                &format!("{g} g"),
+                origin.x + 5.0,
+                y - 0.6 * size,
+            );
         } else {
             let y = origin.y - g * scale;
             if y > 1.3 * size {
-                add("ring-name", &format!("{g} g"), origin.x + 5.0, y - 0.6 * size);
+                add(
+                    "ring-name",
+                    &format!("{g} g"),
+                    origin.x + 5.0,
+                    y - 0.6 * size,
+                );
             }
         }
     }
@@ -350,7 +362,11 @@ mod tests {
         assert_eq!(found[0].cause, "elbow");
         assert_eq!(found[0].points, [(1.0, 2.0), (0.0, 3.0), (-1.0, 2.0)]);
         assert_eq!(found[1].points, [(-1.0, 2.0), (1.0, 0.0), (1.0, 2.0)]);
-        let one = [edge(1.0, 0.0, "a"), edge(0.0, 1.0, "a"), edge(-1.0, 0.0, "a")];
+        let one = [
+            edge(1.0, 0.0, "a"),
+            edge(0.0, 1.0, "a"),
+            edge(-1.0, 0.0, "a"),
+        ];
         assert_eq!(runs(&one).len(), 1);
         assert_eq!(runs(&one)[0].points.len(), 4);
         assert!(runs(&[]).is_empty());
@@ -358,7 +374,10 @@ mod tests {
 
     #[test]
     fn words_break_at_spaces() {
-        assert_eq!(split("toe stop (assumed limit)", 14), ["toe stop", "(assumed", "limit)"]);
+        assert_eq!(
+            split("toe stop (assumed limit)", 14),
+            ["toe stop", "(assumed", "limit)"]
+        );
         assert_eq!(split("", 14), ["not known"]);
     }
 }

@@ -10,7 +10,7 @@ pub struct Measures {
     pub straight: f64,
     /// The same, fore-aft only; positive when the grip is ahead.
     pub forward: f64,
-    /// Board's top face, carried on under the grip, up to the grip centre, along the vertical.
+    /// Height of the grip centre over the board's top face at the foremost stirrup position.
     pub grip_height: f64,
     /// Centre of mass behind the ball of the foot; negative ahead of it.
     pub mass_behind_ball: f64,
@@ -28,7 +28,7 @@ impl Measures {
         Self {
             straight: (forward * forward + rise * rise).sqrt(),
             forward,
-            grip_height: cockpit.grip.z - cockpit.grip.x * slope,
+            grip_height: cockpit.grip.z,
             mass_behind_ball: pose.points.ball.x - pose.com.x,
             position: near.map_or(1, |i| i + 1),
         }

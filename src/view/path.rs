@@ -21,9 +21,21 @@ pub const fn xy(x: f64, y: f64) -> Xy {
     Xy { x, y }
 }
 
+/// Nothing is drawn farther from the origin than this, mm; a pose that broke down still draws in bounded time.
+const FARTHEST: f64 = 20_000.0;
+
+/// A finite coordinate inside the drawing's world.
+fn kept(value: f64) -> f64 {
+    if value.is_finite() {
+        value.clamp(-FARTHEST, FARTHEST)
+    } else {
+        0.0
+    }
+}
+
 /// The side view of a point.
 pub fn flat(point: &Point) -> Xy {
-    xy(point.x, -point.z)
+    xy(kept(point.x), kept(-point.z))
 }
 
 /// How far the far side is drawn ahead of the near one, and above it, per mm between the two. Our choice.
@@ -31,7 +43,7 @@ const FAR_SHIFT: (f64, f64) = (0.085, 0.035);
 
 /// The side view of the mirror image of a near point on the far side.
 pub fn far(point: &Point) -> Xy {
-    let apart = 2.0 * point.y.abs();
+    let apart = 2.0 * kept(point.y).abs();
     flat(point) + xy(FAR_SHIFT.0, -FAR_SHIFT.1) * apart
 }
 

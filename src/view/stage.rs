@@ -8,6 +8,7 @@ use super::gauge::{Gauge, gauges};
 use super::handle::{Handle, handles};
 use super::label::{Area, Board, Label, State, Wish, distance, text_width};
 use super::machine::{LeverView, Machine, machine};
+use super::measure::Measures;
 use super::path::{Xy, arc, circle, flat, line, polygon, xy};
 use super::{Disc, Shape};
 use crate::sled::Cockpit;
@@ -249,8 +250,8 @@ pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
 /// Fits the figure, the cockpit and the dimension row; the sled may run out of a narrow view.
 fn view(machine: &Machine, person: &Figure, viewport: Viewport) -> View {
     let class = viewport.class();
-    let width = viewport.width.clamp(240.0, 6000.0);
-    let height = viewport.height.clamp(240.0, 6000.0);
+    let kept = |v: f64| if v.is_finite() { v.clamp(240.0, 6000.0) } else { 240.0 };
+    let (width, height) = (kept(viewport.width), kept(viewport.height));
     let (column, above, below) = match class {
         WidthClass::Phone => (84.0, 34.0, 62.0),
         WidthClass::Tablet => (150.0, 44.0, 66.0),
@@ -558,7 +559,7 @@ impl Notes<'_> {
         if self.view.class == WidthClass::Phone {
             return;
         }
-        let behind = self.scene.front.pose.points.ball.x - com.x;
+        let behind = Measures::new(self.scene.cockpit, self.scene.front.pose).mass_behind_ball;
         let words = format!(
             "{} {} the ball",
             coarse(behind.abs(), self.scene.system),
@@ -572,8 +573,8 @@ impl Notes<'_> {
     fn dimensions(&mut self) {
         let (bolt, grip) = (self.machine.bolt, self.machine.grip);
         let system = self.scene.system;
-        let pitch = self.scene.cockpit.sled.board.pitch;
-        let under = xy(grip.x, -grip.x * pitch.tan());
+        let measures = Measures::new(self.scene.cockpit, self.scene.front.pose);
+        let under = xy(grip.x, 0.0);
         let row = self.machine.snow + 22.0 * self.px;
         let drop = 8.0 * self.px;
         self.shapes.push(Shape::new(
@@ -587,7 +588,7 @@ impl Notes<'_> {
         let (a, b) = (xy(bolt.x, row), xy(grip.x, row));
         let d = [line(&[a, b]), self.stop(a, b - a), self.stop(b, b - a)].concat();
         self.shapes.push(Shape::new("dimension", d));
-        let forward = grip.x - bolt.x;
+        let forward = measures.forward;
         let text = format!(
             "{} {}",
             coarse(forward.abs(), system),
@@ -606,8 +607,7 @@ impl Notes<'_> {
         self.shapes
             .push(Shape::new("dimension-halo", height.clone()));
         self.shapes.push(Shape::new("dimension", height));
-        let up = grip.y - under.y;
-        let height = coarse(up.abs(), system);
+        let height = coarse(measures.grip_height, system);
         let label = if self.narrow() {
             vec!["Grip height".to_owned(), height]
         } else {
@@ -619,13 +619,13 @@ impl Notes<'_> {
         self.shapes.push(Shape::new("tape-halo", tape.clone()));
         self.shapes.push(Shape::new("tape", tape));
         let label = vec![
-            format!("Stirrup to grip {}", coarse((grip - bolt).length(), system)),
+            format!("Stirrup to grip {}", coarse(measures.straight, system)),
             "straight, bolt to grip centre".to_owned(),
         ];
         let label = if self.narrow() {
             vec![
                 "Stirrup to grip".to_owned(),
-                coarse((grip - bolt).length(), system),
+                coarse(measures.straight, system),
             ]
         } else {
             label
@@ -708,12 +708,7 @@ impl Notes<'_> {
 
     /// Number of the stirrup position, under the board.
     fn stirrup(&mut self) {
-        let number = self
-            .machine
-            .positions
-            .iter()
-            .find(|p| p.chosen)
-            .map_or(1, |p| p.number);
+        let number = Measures::new(self.scene.cockpit, self.scene.front.pose).position;
         let count = self.machine.positions.len();
         let lines = if self.narrow() {
             vec!["Stirrup".to_owned(), format!("position {number}")]

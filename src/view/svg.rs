@@ -143,8 +143,14 @@ const RULES: &[Rule] = &[
     rule("axis", "", "sled-line", 1.0),
     dashed(rule("hold", "accent", "", 0.0), "fill-opacity:.12;"),
     rule("hold-edge", "", "accent", 2.6),
-    dashed(rule("hold-edge-dashed", "", "accent", 2.6), "stroke-dasharray:9 4;"),
-    dashed(rule("hold-edge-dotted", "", "accent", 3.0), "stroke-dasharray:2 4;"),
+    dashed(
+        rule("hold-edge-dashed", "", "accent", 2.6),
+        "stroke-dasharray:9 4;",
+    ),
+    dashed(
+        rule("hold-edge-dotted", "", "accent", 3.0),
+        "stroke-dasharray:2 4;",
+    ),
     rule("rest", "", "ink", 1.8),
     rule("load-held", "ink", "paper", 1.2),
     rule("load-lost", "paper", "limit", 2.2),

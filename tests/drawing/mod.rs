@@ -1,7 +1,8 @@
-//! A rider, a sled and poses for the tests of the drawing: bodies from proportions of stature (Drillis and Contini
-//! 1966), poses by forward kinematics from joint angles. All invented.
+//! Riders, sleds and poses for the tests of the drawing; poses by forward kinematics from joint angles. All invented.
 
-use sledstance::rider::{Hand, Links};
+#![allow(dead_code, reason = "each test file uses a part of it")]
+
+use sledstance::rider::{Links, Rider, RiderProfile, Sex};
 use sledstance::sled::*;
 use sledstance::stance::*;
 use sledstance::units::{Angle, Point};
@@ -10,40 +11,29 @@ pub fn deg(value: f64) -> Angle {
     Angle::from_deg(value)
 }
 
-/// A rider of a stature, mm.
-pub fn links(stature: f64) -> Links {
-    let s = stature;
-    let boot = 0.152 * s + 38.0;
-    Links {
-        toe_to_ball: 0.30 * boot,
-        toe_to_heel: 0.88 * boot,
-        toe_to_ankle: 0.72 * boot,
-        ankle_height: 0.039 * s + 35.0,
-        toe_to_foot_com: 0.5 * boot,
-        foot_com_height: 60.0,
-        foot_length: 0.152 * s,
-        boot_length: boot,
-        boot_instep_height: 98.0,
-        boot_half_width: 58.0,
-        shank: 0.246 * s,
-        thigh: 0.245 * s,
-        hip_half: 85.0,
-        lower_trunk: 0.06 * s,
-        trunk: 0.288 * s,
-        shoulder_half: 0.105 * s,
-        protraction: 30.0,
-        upper_arm: 0.172 * s,
-        forearm: 0.19 * s,
-        wrist_to_grip: 78.0,
-        neck_base: 0.03 * s,
-        neck: 0.115 * s,
-        helmet_radius: 145.0,
-        hip_over_seat: 88.0,
-        knee_radius: 66.0,
-        thigh_radius: 0.048 * s,
-        shank_radius: 0.034 * s,
-        chest_front: 135.0,
-    }
+/// A rider known by stature and mass, dressed.
+pub fn rider(sex: Sex, stature: f64, mass: f64) -> Rider {
+    RiderProfile::of(sex, stature, mass).build().unwrap().rider
+}
+
+/// A demo sled by its file's name.
+pub fn demo_sled(name: &str) -> Sled {
+    let path = format!(
+        "{}/rider-profiles/sleds/{name}.json",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let text = std::fs::read_to_string(path).unwrap();
+    SledProfile::read(&text).unwrap().resolve().unwrap()
+}
+
+/// A shipped stance.
+pub fn stance(name: &str) -> Stance {
+    let path = format!(
+        "{}/rider-profiles/stances/{name}.json",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let text = std::fs::read_to_string(path).unwrap();
+    StanceProfile::read(&text).unwrap().resolve().unwrap()
 }
 
 /// A sled with everything, invented.
@@ -309,53 +299,6 @@ pub fn pose(links: &Links, cockpit: &Cockpit, bend: &Bend) -> Pose {
     }
 }
 
-/// A stance with the ranges of the built-in ones (common practice, no source).
-pub fn stance(name: &str, bend: &Bend) -> Stance {
-    let range = |preferred: f64, tolerance: f64, low: f64, high: f64| JointRange {
-        preferred: deg(preferred),
-        tolerance: deg(tolerance),
-        low: deg(low),
-        high: deg(high),
-    };
-    let hip = bend.trunk + bend.knee - bend.ankle;
-    Stance {
-        name: name.to_owned(),
-        says: "invented for the tests of the drawing".to_owned(),
-        contacts: Contacts {
-            seated: bend.seated,
-            heel_lift_max: deg(0.0),
-            foot_slide_max: 0.0,
-        },
-        ranges: StanceRanges {
-            ankle: range(12.0, 6.0, -5.0, 22.0),
-            knee: range(bend.knee, 12.0, 12.0, 110.0),
-            knee_splay: range(5.0, 10.0, 0.0, 40.0),
-            hip: range(hip - 10.0, 12.0, 10.0, 115.0),
-            trunk: range(bend.trunk, 10.0, 0.0, 65.0),
-            shoulder: range(45.0, 15.0, 0.0, 100.0),
-            elbow: range(60.0, 20.0, 15.0, 120.0),
-            elbow_swing: range(bend.swing, 15.0, 0.0, 90.0),
-            wrist_extension: range(18.0, 10.0, -20.0, 40.0),
-            wrist_ulnar: range(5.0, 6.0, -15.0, 20.0),
-            neck: range(14.0, 10.0, -25.0, 40.0),
-        },
-        balance: Balance {
-            foot_share: Some(0.5),
-            tolerance: 0.1,
-        },
-        hands: Hands {
-            brake_fingers: 1,
-            thumb_on_throttle: true,
-        },
-        gaze_below_horizon: deg(12.0),
-        goals: Vec::new(),
-        leg_travel_goal: 0.0,
-        weight: 1.0,
-        carries_weight_point: false,
-        source: "our choice".to_owned(),
-    }
-}
-
 /// Settings on the test sled.
 pub fn settings(riser: usize, stirrup: f64, angle: f64, roll: f64) -> Settings {
     Settings {
@@ -366,14 +309,5 @@ pub fn settings(riser: usize, stirrup: f64, angle: f64, roll: f64) -> Settings {
         stirrup,
         riser_angle: deg(angle),
         bar_roll: deg(roll),
-    }
-}
-
-/// A gloved hand.
-pub fn hand() -> Hand {
-    Hand {
-        length: 190.0,
-        gloved_breadth: 98.0,
-        palm_thickness: 3.0,
     }
 }
