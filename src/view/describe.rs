@@ -37,11 +37,12 @@ struct Joint {
     range: JointRange,
 }
 
-fn joints(angles: &Angles, ranges: &StanceRanges) -> [Joint; 10] {
+fn joints(angles: &Angles, ranges: &StanceRanges) -> [Joint; 11] {
     let joint = |name, value, range| Joint { name, value, range };
     [
         joint("Ankle", angles.ankle, ranges.ankle),
         joint("Knee", angles.knee, ranges.knee),
+        joint("Knee splay", angles.knee_splay, ranges.knee_splay),
         joint("Hip", angles.hip, ranges.hip),
         joint("Trunk lean from vertical", angles.trunk, ranges.trunk),
         joint("Shoulder", angles.shoulder, ranges.shoulder),

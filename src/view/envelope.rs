@@ -218,8 +218,9 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
     let fixed = axis_labels(width, height, origin, scale, text.1);
     let mut soft: Vec<(Xy, Xy, f64)> = corners.iter().map(|&c| (at((0.0, 0.6)), c, 14.0)).collect();
     soft.push((rest, rest, 12.0));
-    let left = corners.iter().fold(origin.x, |a, c| a.min(c.x));
-    let right = corners.iter().fold(origin.x, |a, c| a.max(c.x));
+    let points: Vec<Xy> = loads.iter().map(|l| at(l.at)).chain(corners).collect();
+    let left = points.iter().fold(origin.x, |a, c| a.min(c.x));
+    let right = points.iter().fold(origin.x, |a, c| a.max(c.x));
     let board = Board {
         view: Area {
             left: 4.0,
@@ -232,7 +233,7 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
         discs: Vec::new(),
         areas: fixed.iter().map(|l| l.area).collect(),
         soft,
-        rails: (left - 26.0, right + 26.0),
+        rails: (left - 16.0, right + 16.0),
     };
     let (mut labels, omitted) = board.place(wishes);
     labels.extend(fixed);
@@ -281,25 +282,15 @@ fn axis_labels(width: f64, height: f64, origin: Xy, scale: f64, size: f64) -> Ve
     let wide = super::label::text_width(drive, false) * size + 8.0;
     add("axis-name", drive, width - wide, origin.y + 4.0);
     add("axis-name", "up", origin.x + 6.0, 4.0);
+    // Down and back, where no load lies; up and back where the plane ends before that.
     for g in [1.0, 2.0, 3.0] {
-        let y = origin.y + g * scale;
-        if y < height - 1.3 * size {
-            add(
-                "ring-name",
-                &format!("{g} g"),
-                origin.x + 5.0,
-                y - 0.6 * size,
-            );
-        } else {
-            let y = origin.y - g * scale;
-            if y > 1.3 * size {
-                add(
-                    "ring-name",
-                    &format!("{g} g"),
-                    origin.x + 5.0,
-                    y - 0.6 * size,
-                );
-            }
+        let away = g * scale * core::f64::consts::FRAC_1_SQRT_2;
+        let text = format!("{g} g");
+        let (x, below, above) = (origin.x - away, origin.y + away, origin.y - away);
+        if below + 1.3 * size < height {
+            add("ring-name", &text, x - 1.2 * size, below - 0.6 * size);
+        } else if x > 2.0 * size && above > 1.3 * size {
+            add("ring-name", &text, x - 1.2 * size, above - 0.6 * size);
         }
     }
     labels

@@ -7,6 +7,7 @@ use super::path::{
     Xy, bend, capsule, circle, contour, corner, far, flat, line, polygon, stroke, xy,
 };
 use super::{Disc, Shape};
+use crate::fit::Levers;
 use crate::sled::{Cockpit, Shape as TopLine};
 use crate::units::{Angle, Point};
 
@@ -30,6 +31,17 @@ pub struct LeverView {
     pub throttle_roll: Angle,
     /// Throttle: grip surface to paddle, mm.
     pub throttle_reach: f64,
+}
+
+impl From<&Levers> for LeverView {
+    fn from(levers: &Levers) -> Self {
+        Self {
+            brake_roll: levers.brake.roll,
+            brake_reach: levers.brake.lever_reach,
+            throttle_roll: levers.throttle.roll,
+            throttle_reach: levers.throttle.lever_reach,
+        }
+    }
 }
 
 impl LeverView {

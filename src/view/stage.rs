@@ -250,7 +250,13 @@ pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
 /// Fits the figure, the cockpit and the dimension row; the sled may run out of a narrow view.
 fn view(machine: &Machine, person: &Figure, viewport: Viewport) -> View {
     let class = viewport.class();
-    let kept = |v: f64| if v.is_finite() { v.clamp(240.0, 6000.0) } else { 240.0 };
+    let kept = |v: f64| {
+        if v.is_finite() {
+            v.clamp(240.0, 6000.0)
+        } else {
+            240.0
+        }
+    };
     let (width, height) = (kept(viewport.width), kept(viewport.height));
     let (column, above, below) = match class {
         WidthClass::Phone => (84.0, 34.0, 62.0),

@@ -205,6 +205,7 @@ pub fn stylesheet(colours: Colours) -> String {
         ".stage text{{{TEXT}fill:{ink};stroke:{paper}}}\n\
          .stage .strong{{font-weight:650}}\n\
          .stage .quiet{{fill:{soft}}}\n\
+         .stage .cause .strong,.stage .axis-name .strong,.stage .ring-name .strong,.stage .scale-bar .strong{{font-weight:400}}\n\
          .stage .setting .strong,.stage .shift .strong{{fill:{accent}}}\n\
          .stage .outside text{{fill:{limit}}}\n"
     );
@@ -290,10 +291,11 @@ fn label(l: &Label, px: f64) -> String {
         } else {
             (l.sizes.1, "quiet")
         };
-        let indent = if i == 0 && !mark.is_empty() && !l.ends_right {
-            0.95 * size
-        } else {
-            0.0
+        // The mark stands at the edge that the text is aligned to.
+        let indent = match (i, mark.is_empty(), l.ends_right) {
+            (0, false, false) => 0.95 * size,
+            (0, false, true) => -0.95 * size,
+            _ => 0.0,
         };
         let _ = write!(
             out,
@@ -314,9 +316,8 @@ fn label(l: &Label, px: f64) -> String {
 /// The shape before a label's text that says how its value stands.
 fn state_mark(l: &Label) -> String {
     let size = l.sizes.0;
-    let wide = super::label::text_width(l.lines.first().map_or("", String::as_str), true) * size;
     let left = if l.ends_right {
-        l.area.right() - wide - 0.86 * size
+        l.area.right() - 0.72 * size
     } else {
         l.area.left
     };
