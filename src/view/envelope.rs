@@ -196,6 +196,7 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
             } else {
                 State::Beyond
             },
+            worth: f64::INFINITY,
         });
     }
     // The longest runs speak first.
@@ -213,6 +214,7 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
             lines: split(&runs[i].cause, if narrow { 14 } else { 24 }),
             anchor: halfway(&runs[i].points.iter().map(|&p| at(p)).collect::<Vec<_>>()),
             state: State::Inside,
+            worth: f64::INFINITY,
         });
     }
     let fixed = axis_labels(width, height, origin, scale, text.1);

@@ -214,7 +214,7 @@ impl Gauge {
     }
 
     /// Its label: value, then range; on a narrow view the range only where the value is outside it.
-    pub fn wish(&self, narrow: bool) -> Wish {
+    pub fn wish(&self, narrow: bool, px: f64) -> Wish {
         let state = self.state();
         let mut lines = vec![format!("{} {}", self.name, level(self.value))];
         if !narrow {
@@ -231,8 +231,9 @@ impl Gauge {
         Wish {
             role: "joint",
             lines,
-            anchor: self.centre + Xy::at(self.needle) * self.radius,
+            anchor: self.centre + Xy::at(self.needle) * (self.radius - 11.0 * px),
             state,
+            worth: f64::INFINITY,
         }
     }
 }

@@ -159,6 +159,8 @@ pub struct Wish {
     pub anchor: Xy,
     /// How the value stands.
     pub state: State,
+    /// Highest cost that it is worth, px: a label that could as well stand beside the drawing is left out of a crowd.
+    pub worth: f64,
 }
 
 /// A placed label.
@@ -302,20 +304,31 @@ impl Board {
     fn best(&self, places: &[(Area, bool)], wish: &Wish, placed: &[Label]) -> Option<(Area, bool)> {
         let mut best: Option<(f64, (Area, bool))> = None;
         for &place in places {
-            if let Some(cost) = self.cost(place, wish, placed)
-                && best.is_none_or(|(least, _)| cost < least)
-            {
+            let bound = best.map_or(wish.worth, |(least, _)| least);
+            if let Some(cost) = self.cost(place, wish, placed, bound) {
                 best = Some((cost, place));
             }
         }
         best.map(|(_, place)| place)
     }
 
-    /// Cost of a place in px, `None` where a hard rule forbids it.
-    fn cost(&self, (area, ends_right): (Area, bool), wish: &Wish, placed: &[Label]) -> Option<f64> {
+    /// Cost of a place in px, `None` where a hard rule forbids it or it is not below `bound`.
+    fn cost(
+        &self,
+        (area, ends_right): (Area, bool),
+        wish: &Wish,
+        placed: &[Label],
+        bound: f64,
+    ) -> Option<f64> {
         let roomy = area.grown(GAP * self.px);
         let end = shelf_end(&area, ends_right);
         let leader = (end, wish.anchor);
+        // Flat leaders are calmer than steep ones.
+        let mut cost =
+            ((wish.anchor - end).length() + 0.5 * (wish.anchor.y - end.y).abs()) / self.px;
+        if cost >= bound {
+            return None;
+        }
         if !area.inside(&self.view)
             || self.discs.iter().any(|d| roomy.meets(d))
             || self.areas.iter().any(|a| roomy.overlaps(a))
@@ -330,9 +343,6 @@ impl Board {
         if backwards || area.grown(2.0 * self.px).crossed(wish.anchor, wish.anchor) {
             return None;
         }
-        let mut cost = (wish.anchor - end).length() / self.px;
-        // Flat leaders are calmer than steep ones.
-        cost += 0.5 * (wish.anchor.y - end.y).abs() / self.px;
         for label in placed {
             if roomy.overlaps(&label.area) {
                 return None;
@@ -376,7 +386,7 @@ impl Board {
                 cost += ACROSS_LIMB;
             }
         }
-        Some(cost)
+        (cost < bound).then_some(cost)
     }
 }
 

@@ -20,6 +20,11 @@ use crate::units::{Angle, MM_PER_M};
 /// 37° of a change of gaze of 90°, eyes 53°).
 const HEAD_SHARE: f64 = 0.41;
 
+/// Labels from this rank on are left out where they find no calm place.
+const OPTIONAL: u8 = 5;
+/// What calm means: a leader of so many px that crosses nothing. Our choice.
+const CROWDED: f64 = 240.0;
+
 /// A stance that is drawn.
 #[derive(Clone, Copy, Debug)]
 pub struct Shown<'a> {
@@ -447,6 +452,11 @@ impl Notes<'_> {
                 lines,
                 anchor,
                 state: State::Inside,
+                worth: if rank >= OPTIONAL {
+                    CROWDED
+                } else {
+                    f64::INFINITY
+                },
             },
         ));
     }
@@ -708,7 +718,7 @@ impl Notes<'_> {
             }
             self.shapes.extend(gauge.shapes(self.px));
             let rank = if gauge.state() == State::Inside { 3 } else { 1 };
-            self.wishes.push((rank, gauge.wish(self.narrow())));
+            self.wishes.push((rank, gauge.wish(self.narrow(), self.px)));
         }
     }
 

@@ -87,23 +87,23 @@ pub(super) fn trunk(pose: &Pose, body: Wearer, build: &Build) -> Vec<Shape> {
     shapes.push(Shape::new(
         "yoke",
         contour(&[
-            corner(t(neck + 0.055, -0.36 * b)),
-            bend(t(0.985, -0.70 * b)),
-            corner(t(0.87, -0.95 * b)),
+            corner(t(neck + 0.07, -0.34 * b)),
+            bend(t(0.99, -0.72 * b)),
+            corner(t(0.87, -0.965 * b)),
             bend(t(0.84, -0.30 * b)),
             corner(t(0.80, 0.80 * c)),
-            bend(t(0.86, 0.765 * c)),
-            bend(t(0.98, 0.42 * c)),
-            corner(t(neck + 0.01, 0.22 * c)),
+            bend(t(0.86, 0.785 * c)),
+            bend(t(0.98, 0.46 * c)),
+            corner(t(neck + 0.02, 0.26 * c)),
         ]),
     ));
     shapes.push(Shape::new(
         "hem",
         contour(&[
             corner(t(hem_front + 0.06, 0.845 * c)),
-            corner(t(hem_front, 0.78 * c)),
-            bend(t(0.5 * (hem_front + HEM_BACK) - 0.015, -0.1 * b)),
-            corner(t(HEM_BACK, -1.01 * b)),
+            corner(t(hem_front - 0.004, 0.80 * c)),
+            bend(t(0.5 * (hem_front + HEM_BACK) - 0.022, -0.1 * b)),
+            corner(t(HEM_BACK - 0.006, -1.02 * b)),
             corner(t(HEM_BACK + 0.06, -b)),
             bend(t(0.5 * (hem_front + HEM_BACK) + 0.045, -0.1 * b)),
         ]),

@@ -58,29 +58,31 @@ pub(super) fn head(pose: &Pose, build: &Build, pitch: Angle) -> Vec<Shape> {
         bend(p(-0.25, -0.94)),
     ]);
     let lens = contour(&[
-        corner(p(0.66, 0.40)),
-        bend(p(0.90, 0.36)),
-        bend(p(1.0, 0.06)),
-        bend(p(0.95, -0.26)),
-        corner(p(0.74, -0.36)),
-        bend(p(0.56, -0.20)),
-        bend(p(0.54, 0.16)),
+        corner(p(0.50, 0.46)),
+        bend(p(0.88, 0.42)),
+        bend(p(1.02, 0.10)),
+        bend(p(0.98, -0.26)),
+        corner(p(0.80, -0.40)),
+        bend(p(0.52, -0.34)),
+        bend(p(0.36, -0.08)),
+        bend(p(0.38, 0.26)),
     ]);
     let glass = contour(&[
-        corner(p(0.73, 0.30)),
-        bend(p(0.89, 0.27)),
-        bend(p(0.95, 0.04)),
-        bend(p(0.89, -0.20)),
-        corner(p(0.76, -0.25)),
-        bend(p(0.66, 0.02)),
+        corner(p(0.56, 0.34)),
+        bend(p(0.86, 0.31)),
+        bend(p(0.95, 0.06)),
+        bend(p(0.91, -0.20)),
+        corner(p(0.78, -0.29)),
+        bend(p(0.58, -0.22)),
+        bend(p(0.48, 0.02)),
     ]);
     let strap = contour(&[
-        corner(p(0.60, 0.16)),
-        corner(p(0.58, -0.08)),
+        corner(p(0.42, 0.20)),
+        corner(p(0.42, -0.06)),
         bend(p(-0.30, -0.02)),
-        corner(p(-0.97, 0.02)),
-        corner(p(-0.96, 0.20)),
-        bend(p(-0.30, 0.20)),
+        corner(p(-0.985, 0.0)),
+        corner(p(-0.985, 0.20)),
+        bend(p(-0.30, 0.22)),
     ]);
     let peak = contour(&[
         corner(p(-0.22, 0.95)),
@@ -101,15 +103,14 @@ pub(super) fn head(pose: &Pose, build: &Build, pitch: Angle) -> Vec<Shape> {
         corner(p(-0.83, 0.53)),
     ]);
     let chin = contour(&[
-        bend(p(-0.52, -0.82)),
-        bend(p(-0.20, -0.60)),
-        bend(p(0.34, -0.58)),
-        bend(p(0.80, -0.46)),
-        corner(p(1.24, -0.57)),
-        bend(p(1.14, -0.80)),
-        bend(p(0.74, -0.97)),
-        bend(p(0.24, -0.99)),
-        bend(p(-0.22, -0.90)),
+        corner(p(-0.58, -0.84)),
+        bend(p(0.0, -0.80)),
+        bend(p(0.60, -0.80)),
+        corner(p(1.26, -0.62)),
+        bend(p(1.17, -0.83)),
+        bend(p(0.75, -1.01)),
+        bend(p(0.24, -1.03)),
+        bend(p(-0.25, -0.93)),
     ]);
     let mut shapes = garment("edge", vec![Shape::new("helmet", shell)]);
     shapes.push(Shape::new("flash", flash));
@@ -120,8 +121,8 @@ pub(super) fn head(pose: &Pose, build: &Build, pitch: Angle) -> Vec<Shape> {
     shapes.push(Shape::new(
         "vent",
         [
-            stroke(&[p(0.62, -0.66), p(0.92, -0.60)]),
-            stroke(&[p(0.60, -0.78), p(0.88, -0.75)]),
+            stroke(&[p(0.74, -0.56), p(1.10, -0.53)]),
+            stroke(&[p(0.76, -0.66), p(1.06, -0.64)]),
         ]
         .concat(),
     ));

@@ -156,7 +156,7 @@ fn seat(pose: &Pose, side: &Side, build: &Build) -> String {
         bend(hip + down * (0.7 * r) + under * (under_r * 0.98)),
         bend(hip + under * under_r),
         bend(hip + diagonal * diagonal_r),
-        bend(hip + behind * (1.20 * r) + up * (0.04 * length)),
-        bend(hip + behind * (0.80 * build.back) + up * (0.20 * length)),
+        bend(hip + behind * (1.16 * r) - up * (0.01 * length)),
+        bend(hip + behind * (0.62 * build.back) + up * (0.16 * length)),
     ])
 }
