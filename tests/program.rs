@@ -193,7 +193,7 @@ impl<const N: usize> Quadratic<N> {
 
 fn race_quadratic<const N: usize>(seed: u64) {
     let mut random = Generator(seed);
-    let (mut optimal, mut infeasible) = (0, 0);
+    let (mut optimal, mut infeasible, mut confirmed) = (0, 0, 0);
     for case in 0..120 {
         let rows = 1 + random.below(40);
         let equalities = random.below(3.min(N)).min(rows);
@@ -206,12 +206,18 @@ fn race_quadratic<const N: usize>(seed: u64) {
             Status::Infeasible { .. } => {
                 infeasible += 1;
                 quadratic.assert_contradiction(&solution);
-                assert_eq!(status, SolverStatus::PrimalInfeasible);
+                assert_ne!(status, SolverStatus::Solved);
+                confirmed += usize::from(status == SolverStatus::PrimalInfeasible);
             }
             _ => {
                 optimal += 1;
                 quadratic.assert_optimal(&solution, 1e-9);
-                assert_eq!(status, SolverStatus::Solved);
+                assert_ne!(status, SolverStatus::PrimalInfeasible);
+                // The interior-point method itself gives up on a few.
+                if status != SolverStatus::Solved {
+                    continue;
+                }
+                confirmed += 1;
                 let program = quadratic.program();
                 let (ours, theirs) = (
                     program.objective(&solution.x),
@@ -227,6 +233,10 @@ fn race_quadratic<const N: usize>(seed: u64) {
     assert!(
         optimal >= 60 && infeasible >= 5,
         "both outcomes occur: {optimal}, {infeasible}"
+    );
+    assert!(
+        confirmed >= 115,
+        "only {confirmed} have an answer to compare with"
     );
 }
 
@@ -610,9 +620,17 @@ fn linear_agrees_with_another_simplex_method_and_proves_itself() {
             (linear::Status::Optimal, Ok(theirs)) => {
                 count[0] += 1;
                 let size = Linear::size(&linear.objective, &solution.x);
-                let difference = (solution.objective - theirs).abs();
+                // The other method lets every range be exceeded by 1e-7, and profits.
+                let duals = solution
+                    .bindings()
+                    .map(|binding| binding.dual.abs())
+                    .sum::<f64>();
+                let (difference, allowed) = (
+                    (solution.objective - theirs).abs(),
+                    1e-7 * (1.0 + size) + 2e-7 * duals,
+                );
                 assert!(
-                    difference <= 1e-6 * (1.0 + size),
+                    difference <= allowed,
                     "case {case}: {} and {theirs}",
                     solution.objective
                 );

@@ -3,12 +3,12 @@
 //!
 //! The simplex method for bounded variables (Dantzig, 1963, Linear Programming and Extensions, chapter 18), on the
 //! small dense tableau of [`tableau`](super::tableau). This file states the problem, scales it and reads the answer.
-//! Rows and columns are scaled by powers of two (largest coefficient of each about 1) and values by the mean size of
-//! the ranges' ends, so that one absolute tolerance fits them all and scaling adds no rounding.
+//! Rows, columns and values are [scaled](super::scaling) to about 1, so that one absolute tolerance fits them all.
 //!
 //! Duals: with yᵢ of the rows and zⱼ of the variables, c = Aᵀy + z. Each is what the optimum gains per unit by which
 //! the active end of that range moves up: ≥ 0 at a high end, ≤ 0 at a low end, 0 where nothing binds.
 
+use super::scaling::{Scaling, reciprocal_size};
 use super::tableau::{Ending, Tableau};
 
 /// Tolerances of the method. All but `unlimited` are for the scaled program, whose numbers are about 1.
@@ -238,11 +238,7 @@ impl Solution {
 #[derive(Clone, Debug)]
 pub struct Program {
     tableau: Tableau,
-    /// Powers of two: x = column scale · size · scaled x, row = size · scaled row / row scale.
-    column_scale: Vec<f64>,
-    row_scale: Vec<f64>,
-    /// Common size of the ranges' ends, a power of two.
-    size: f64,
+    scaling: Scaling,
     /// The objective, scaled.
     objective: Vec<f64>,
     solution: Solution,
@@ -264,82 +260,35 @@ impl Program {
         settings: &Settings,
     ) -> Self {
         let n = variables.len();
-        let mut valid = rows.iter().all(|(row, _)| row.as_ref().len() == n);
-        let mut column_largest = vec![0.0f64; n];
-        let mut row_scale = Vec::with_capacity(rows.len());
-        for (row, _) in rows {
-            let scale = reciprocal_size(
-                row.as_ref()
-                    .iter()
-                    .fold(0.0, |size: f64, a| size.max(a.abs())),
-            );
-            row_scale.push(scale);
-            for (largest, a) in column_largest.iter_mut().zip(row.as_ref()) {
-                *largest = largest.max((scale * a).abs());
-            }
-        }
-        let column_scale: Vec<f64> = column_largest
-            .iter()
-            .map(|&largest| reciprocal_size(largest))
-            .collect();
+        let scaling = Scaling::new(variables, rows, settings.unlimited);
         let mut tableau = Tableau::new(n, rows.len(), settings);
-        let (mut exponents, mut count) = (0, 0);
-        let mut ends = |range: &Range, scale: f64| {
-            valid &= range.low < settings.unlimited && range.high > -settings.unlimited;
-            for end in [range.low * scale, range.high * scale] {
-                if end != 0.0 && end.abs() < settings.unlimited {
-                    exponents += i64::from(exponent(end));
-                    count += 1;
-                }
-            }
-        };
-        variables
-            .iter()
-            .zip(&column_scale)
-            .for_each(|(range, scale)| ends(range, 1.0 / scale));
-        rows.iter()
-            .zip(&row_scale)
-            .for_each(|((_, range), scale)| ends(range, *scale));
-        let size = if count > 0 {
-            power_of_two((exponents / count) as i32)
-        } else {
-            1.0
-        };
-        let scaled = |range: &Range, scale: f64| Range {
-            low: if range.low > -settings.unlimited {
-                range.low * scale / size
-            } else {
-                f64::NEG_INFINITY
-            },
-            high: if range.high < settings.unlimited {
-                range.high * scale / size
-            } else {
-                f64::INFINITY
-            },
-        };
         let mut solution = Solution::new(n, rows.len());
+        let mut valid = true;
+        let mut check = |limit: Limit, range: &Range| {
+            valid &= range.low < settings.unlimited && range.high > -settings.unlimited;
+            if range.low > range.high {
+                solution.empty = solution.empty.or(Some(limit));
+            }
+        };
         for (j, range) in variables.iter().enumerate() {
-            tableau.set_range(j, scaled(range, 1.0 / column_scale[j]));
-            if range.low > range.high {
-                solution.empty = solution.empty.or(Some(Limit::Variable(j)));
-            }
+            check(Limit::Variable(j), range);
+            tableau.set_range(j, scaling.variable(j, *range));
         }
-        for (i, (row, range)) in rows.iter().enumerate() {
-            tableau.set_range(n + i, scaled(range, row_scale[i]));
-            if range.low > range.high {
-                solution.empty = solution.empty.or(Some(Limit::Row(i)));
-            }
+        for (i, (_, range)) in rows.iter().enumerate() {
+            check(Limit::Row(i), range);
+            tableau.set_range(n + i, scaling.row(i, *range));
+        }
+        for (i, (row, _)) in rows.iter().enumerate() {
+            valid &= row.as_ref().len() == n;
             for (j, a) in row.as_ref().iter().enumerate().take(n) {
-                let coefficient = a * row_scale[i] * column_scale[j];
+                let coefficient = a * scaling.rows[i] * scaling.columns[j];
                 valid &= coefficient.is_finite();
                 tableau.set_coefficient(i, j, coefficient);
             }
         }
         Self {
             tableau,
-            column_scale,
-            row_scale,
-            size,
+            scaling,
             objective: vec![0.0; n],
             solution,
             valid,
@@ -374,13 +323,13 @@ impl Program {
 
     /// Magnitude that a variable's values have: they are right to the feasibility tolerance times this.
     pub(super) fn unit(&self, variable: usize) -> f64 {
-        self.size * self.column_scale[variable]
+        self.scaling.size * self.scaling.columns[variable]
     }
 
     fn run(&mut self, objective: &[f64]) -> Status {
         let largest = objective
             .iter()
-            .zip(&self.column_scale)
+            .zip(&self.scaling.columns)
             .fold(0.0, |size: f64, (c, s)| size.max((c * s).abs()));
         if !self.valid || objective.len() != self.objective.len() || !largest.is_finite() {
             return Status::Invalid;
@@ -392,7 +341,7 @@ impl Program {
         for (scaled, (c, s)) in self
             .objective
             .iter_mut()
-            .zip(objective.iter().zip(&self.column_scale))
+            .zip(objective.iter().zip(&self.scaling.columns))
         {
             *scaled = c * s * gain;
         }
@@ -420,45 +369,26 @@ impl Program {
 
     /// Reads the tableau back in the caller's units.
     fn read(&mut self, gain: f64) {
-        let n = self.column_scale.len();
+        let n = self.scaling.columns.len();
         let Self {
             tableau,
             solution,
-            column_scale,
-            row_scale,
-            size,
+            scaling,
             ..
         } = self;
         solution.pivots = tableau.pivots();
         tableau.read(|index, value, dual, side| {
+            // Where no end holds, what is left is below the tolerance (or, unbounded, the way out).
+            let dual = if side == Side::Between { 0.0 } else { dual };
             if index < n {
-                solution.x[index] = value * *size * column_scale[index];
-                solution.reduced_costs[index] = dual * gain / column_scale[index];
+                solution.x[index] = value * scaling.size * scaling.columns[index];
+                solution.reduced_costs[index] = dual * gain / scaling.columns[index];
                 solution.variable_sides[index] = side;
             } else {
-                solution.rows[index - n] = value * *size / row_scale[index - n];
-                solution.row_duals[index - n] = dual * gain * row_scale[index - n];
+                solution.rows[index - n] = value * scaling.size / scaling.rows[index - n];
+                solution.row_duals[index - n] = dual * gain * scaling.rows[index - n];
                 solution.row_sides[index - n] = side;
             }
         });
     }
-}
-
-/// Power of two near 1 / value; 1 for 0 and what is not finite.
-fn reciprocal_size(value: f64) -> f64 {
-    if value > 0.0 && value.is_finite() {
-        power_of_two(-exponent(value))
-    } else {
-        1.0
-    }
-}
-
-/// Binary exponent of a finite number; −1023 for 0 and subnormal ones.
-fn exponent(value: f64) -> i32 {
-    ((value.to_bits() >> 52) & 0x7ff) as i32 - 1023
-}
-
-/// 2 to a power, held inside ±1000.
-fn power_of_two(exponent: i32) -> f64 {
-    f64::from_bits(((exponent.clamp(-1000, 1000) + 1023) as u64) << 52)
 }

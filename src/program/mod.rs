@@ -12,4 +12,5 @@ pub mod linear;
 pub mod polygon;
 pub mod quadratic;
 
+mod scaling;
 mod tableau;

@@ -79,6 +79,8 @@ pub(super) struct Tableau {
     /// Values or duals by index, while an ending is checked.
     by_index: Vec<f64>,
     pivots: usize,
+    /// Least pivot of phase 1: lowered when the usual one leaves a violation without proof.
+    least_pivot: f64,
     /// The last ending was infeasible, and `scratch` holds the gradient of the violations.
     infeasible: bool,
 }
@@ -100,6 +102,7 @@ impl Tableau {
             by_index: vec![0.0; variables + rows],
             variables,
             pivots: 0,
+            least_pivot: settings.pivot,
             infeasible: false,
         }
     }
@@ -162,8 +165,9 @@ impl Tableau {
         self.settle();
         self.pivots = 0;
         self.infeasible = false;
+        self.least_pivot = self.settings.pivot;
         let cap = self.settings.pivots_per_row * self.ranges.len();
-        let (mut idle, mut renewals, mut confirmed) = (0, 0, false);
+        let (mut idle, mut renewals, mut confirmed) = (0, 0, None);
         loop {
             let violated = self.is_violated();
             let careful = idle > self.settings.patience;
@@ -176,7 +180,7 @@ impl Tableau {
                 }
             });
             let (Some((column, up)), Some((step, block))) = (entering, blocking) else {
-                if confirmed {
+                if confirmed == Some(violated) {
                     self.infeasible = violated && entering.is_none();
                     return match (violated, entering) {
                         (false, None) => Ending::Optimal,
@@ -185,21 +189,27 @@ impl Tableau {
                         (true, Some(_)) => Ending::Stalled,
                     };
                 }
-                if !self.confirm(objective, violated) {
-                    if renewals == RENEWALS {
-                        return Ending::Stalled;
-                    }
+                let sound = self.confirm(objective, violated);
+                let proven = !violated || self.is_contradiction();
+                if sound && proven {
+                    confirmed = Some(violated);
+                } else if renewals == RENEWALS {
+                    return Ending::Stalled;
+                } else {
                     renewals += 1;
+                    if sound {
+                        // What keeps the violation alive is a coefficient that was thought too small.
+                        self.least_pivot = self.settings.rounding;
+                    }
                     self.renew(objective);
                 }
-                confirmed = true;
                 continue;
             };
             if self.pivots == cap {
                 return Ending::Stalled;
             }
             self.pivots += 1;
-            confirmed = false;
+            confirmed = None;
             idle = if step > self.settings.rounding {
                 0
             } else {
@@ -238,13 +248,7 @@ impl Tableau {
                 (true, false) => Side::Low,
                 (false, false) => Side::Between,
             };
-            let free = side == Side::Between && !self.infeasible;
-            take(
-                place.index,
-                place.value,
-                if free { 0.0 } else { dual },
-                side,
-            );
+            take(place.index, place.value, dual, side);
         }
         for place in &self.basic {
             let (dual, side) = match self.violation(place) {
@@ -290,7 +294,7 @@ impl Tableau {
         if violated {
             self.fill_gradient();
             // Rows whose coefficient is too small to pivot on must not attract a column.
-            least = least.max(self.settings.pivot * self.basic.len() as f64);
+            least = self.least_pivot * self.basic.len() as f64;
         }
         let costs = if violated {
             &self.scratch
@@ -390,7 +394,7 @@ impl Tableau {
         for (row, place) in self.basic.iter().enumerate() {
             let coefficient = self.coefficient(row, column);
             let bend = coefficient.abs();
-            if bend <= self.settings.pivot {
+            if bend <= self.least_pivot {
                 continue;
             }
             // In the direction of movement: the end that is met first when coming from outside, then the other.
@@ -565,6 +569,19 @@ impl Tableau {
         self.scratch = residual;
         self.by_index = by_index;
         sound
+    }
+
+    /// Whether the duals that the last check left behind bound their own sum, which is 0 for every x, below 0.
+    fn is_contradiction(&self) -> bool {
+        let (mut greatest, mut size) = (0.0, 0.0);
+        for (dual, range) in self.by_index.iter().zip(&self.ranges) {
+            if *dual != 0.0 {
+                let term = dual * if *dual > 0.0 { range.high } else { range.low };
+                greatest += term;
+                size += term.abs();
+            }
+        }
+        greatest < -self.settings.rounding * size
     }
 
     /// Makes the table of the present basis anew from the original rows.
