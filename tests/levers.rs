@@ -1,5 +1,7 @@
 //! Levers: the hand on its grip, where the levers go, what the thumbs reach, and lock to lock.
 
+#![allow(clippy::unwrap_used, reason = "a test may panic")]
+
 use proptest::prelude::*;
 use sledstance::fit::hand::{FIGURES, GripPlane, HandOnGrip, wrist_extension, wrist_extension_at};
 use sledstance::fit::levers::{CLEAR_OF_LEVER, place};
@@ -362,8 +364,8 @@ fn roll_stays_in_its_range_and_says_so() {
     let mut sled = easy_sled();
     sled.brake.roll = (deg(0.0), deg(12.0));
     for (forearms, wanted, end) in [
-        ([70.0; 4], 12.0, "ends at 12.0°"),
-        ([-40.0; 4], 0.0, "ends at 0.0°"),
+        ([70.0; 4], 12.0, "ends at 12°"),
+        ([-40.0; 4], 0.0, "ends at 0°"),
     ] {
         let brake = placed(&rider(1780.0), &sled, &forearms).brake;
         near(brake.roll.deg(), wanted, 1e-9);
@@ -505,7 +507,7 @@ fn thumb_reach_worked_by_hand() {
     // Hand 200 mm, glove 4, grip 32. Base: (0.073 - 0.32) x 200 = -49.4 ahead, -32.2 + 16 = -16.2 palmar, 17.4 inward.
     // A face 30 out straight below: pad 9.4 + 4 lower, at (0, 43.4). Inward 70.
     let on = HandOnGrip::new(&hand(200.0, 4.0), 32.0);
-    let press = on.press(&Target {
+    let press = on.thumb().press(&Target {
         out: 30.0,
         below_hand: deg(90.0),
         inward: 70.0,
@@ -520,6 +522,16 @@ fn thumb_reach_worked_by_hand() {
     // The straight thumb to its pad: (0.251 + 0.196 + 0.079) x 200 = 105.2 mm.
     let left = (105.2 - press.span).min(press.span * (70.5f64.to_radians() - press.spread.rad()));
     near(press.margin, left, 1e-9);
+    // Bent by 10 and 10: 50.2, and 39.2 and 15.8 turned by 10 and 20 deg.
+    let turned = |f: fn(f64) -> f64| 39.2 * f(10f64.to_radians()) + 15.8 * f(20f64.to_radians());
+    let far = libm::hypot(50.2 + turned(libm::cos), turned(libm::sin));
+    let beyond = on.thumb().press(&Target {
+        out: 45.0,
+        below_hand: deg(90.0),
+        inward: 90.0,
+    });
+    assert!(beyond.too_far > 0.0 && press.too_far <= 0.0);
+    near(beyond.too_far, beyond.span - far, 1e-9);
 }
 
 #[test]
@@ -550,12 +562,13 @@ fn throttle_takes_the_easiest_place_that_the_lever_allows() {
         let hand_line = forearm - t.wrist_extension[0].1;
         let strain = |along: f64, reach: f64, below: Angle| {
             let press = |reach: f64| {
-                on.press(&Target {
-                    out: on.grip_out(reach),
-                    below_hand: below,
-                    inward: bar.grip_length / 2.0 + along,
-                })
-                .strain
+                on.thumb()
+                    .press(&Target {
+                        out: on.grip_out(reach),
+                        below_hand: below,
+                        inward: bar.grip_length / 2.0 + along,
+                    })
+                    .strain
             };
             (press(reach) + press((reach - lever.travel).max(0.0))) / 2.0
         };
@@ -696,7 +709,7 @@ fn outer_elbow_follows_from_the_distance_to_the_steered_grip() {
     };
     let found = at(square);
     let v = verdict(&found, "Outer hand");
-    assert!(v.says.contains("elbow bent 90.0°"), "{}", v.says);
+    assert!(v.says.contains("elbow bent 90°"), "{}", v.says);
     assert_eq!(v.met, Some(true));
     let found = at(a + b + 40.0);
     let v = verdict(&found, "Outer hand");

@@ -12,13 +12,15 @@
 //! roll range forces the hand to turn. A paddle's roll is the direction from the bar's axis to the paddle; its travel
 //! runs towards the bar.
 //!
+//! **Buttons** are reached if the thumb gets there with the hand on the grip, slid to its inner end.
+//!
 //! The bars are straight and the rider is symmetric: both hands are computed with the left limb's points.
 
 use super::hand::{
     GripPlane, HandOnGrip, MCP_BAND, MCP_REST, finite, least, length, place as place_along, wrapped,
 };
 use super::outcome::{ButtonReach, LeverPlacement, Levers};
-use super::thumb::{Target, ThumbPress};
+use super::thumb::{Target, Thumb, ThumbPress};
 use super::words::{deg, mm};
 use crate::rider::{Hand, Rider};
 use crate::sled::{Bar, Cockpit, FingerLever, Guard, ThumbLever};
@@ -50,8 +52,10 @@ const ROLL_SLACK: Angle = Angle::from_deg(0.5);
 /// Places every lever for these stances' poses on this cockpit, bars straight.
 pub fn place(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Levers {
     let bar = &cockpit.sled.bars[cockpit.settings.bar];
+    let on = HandOnGrip::new(&rider.hand, bar.grip_diameter);
     let grip = Grip {
-        on: HandOnGrip::new(&rider.hand, bar.grip_diameter),
+        on,
+        thumb: on.thumb(),
         hand: rider.hand,
         bar,
         bar_forward: GripPlane::new(cockpit.grip_axis).downward(Point::new(
@@ -73,10 +77,11 @@ pub fn place(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Le
         } else {
             throttle_hand
         };
-        let press = grip.on.press(&Target {
+        let press = grip.thumb.press(&Target {
             out: button.stand_off,
             below_hand: button.roll - hand_line,
-            inward: length(bar.grip_length) / 2.0 + finite(button.inward),
+            // The hand may slide in to the grip's end for it.
+            inward: length(bar.grip_length) / 2.0 + place_along(button.inward) - grip.inner_edge(),
         });
         ButtonReach {
             name: button.name.clone(),
@@ -138,6 +143,7 @@ struct Suited {
 /// One hand on its grip with the forearms of all stances.
 struct Grip<'a> {
     on: HandOnGrip,
+    thumb: Thumb,
     hand: Hand,
     bar: &'a Bar,
     /// Downward angle of the bar's own forward direction.
@@ -455,7 +461,7 @@ impl Paddle {
         let roll = (suited.hand_line + below_hand).clamped(low, high);
         let hand_line = roll - below_hand;
         let press = |reach: f64| {
-            grip.on.press(&Target {
+            grip.thumb.press(&Target {
                 out: grip.on.grip_out(reach),
                 below_hand,
                 inward: length(grip.bar.grip_length) / 2.0 + along,
@@ -492,9 +498,15 @@ impl Paddle {
                     "Thumb misses the paddle by {} with the throttle {name}.",
                     mm(-press.margin)
                 ));
-            } else if !press.comfortable {
+            } else if press.too_far > HARDLY {
                 notes.push(format!(
-                    "Thumb is outside its comfortable bend with the throttle {name}."
+                    "Thumb is straighter than comfortable with the throttle {name}: the paddle is {} too far.",
+                    mm(press.too_far)
+                ));
+            } else if press.too_far < -HARDLY {
+                notes.push(format!(
+                    "Thumb is bent more than comfortable with the throttle {name}: the paddle is {} too near.",
+                    mm(-press.too_far)
                 ));
             }
         }

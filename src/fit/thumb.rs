@@ -31,56 +31,79 @@ pub struct ThumbPress {
     pub span: f64,
     /// Spread from the hand line.
     pub spread: Angle,
-    /// Whether both flexions stay in their comfortable bands.
-    pub comfortable: bool,
+    /// How far the target lies beyond the span of a comfortably bent thumb, mm; negative: nearer than that, 0: inside.
+    pub too_far: f64,
     /// What is left of the thumb's reach in length and in spread (along the arc), the smaller, mm; negative: missing.
     pub margin: f64,
     /// Squared discomfort: 1 at the edge of one comfortable band.
     pub strain: f64,
 }
 
+/// The thumb of one gloved hand on one grip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Thumb {
+    /// Base in the hand's frame: ahead, palmar, inward.
+    base: (f64, f64, f64),
+    /// Bone line to the face that the pad presses.
+    pad: f64,
+    /// Least and greatest span.
+    span: (f64, f64),
+    /// Comfortable span: both joints bent most, both bent least.
+    comfort: (f64, f64),
+}
+
 impl HandOnGrip {
-    /// Thumb base to pad with these flexions, mm.
-    fn thumb_span(&self, mcp_deg: f64, ip_deg: f64) -> f64 {
-        let first = Angle::from_deg(mcp_deg);
-        let second = Angle::from_deg(mcp_deg + ip_deg);
-        let (b, c) = (THUMB_PROXIMAL, THUMB_DISTAL / 2.0);
-        let along = THUMB_METACARPAL + b * first.cos() + c * second.cos();
-        let aside = b * first.sin() + c * second.sin();
-        self.hand * libm::hypot(along, aside)
+    /// Its thumb.
+    pub fn thumb(&self) -> Thumb {
+        let span = |mcp_deg: f64, ip_deg: f64| {
+            let first = Angle::from_deg(mcp_deg);
+            let second = Angle::from_deg(mcp_deg + ip_deg);
+            let (b, c) = (THUMB_PROXIMAL, THUMB_DISTAL / 2.0);
+            let along = THUMB_METACARPAL + b * first.cos() + c * second.cos();
+            let aside = b * first.sin() + c * second.sin();
+            self.hand * libm::hypot(along, aside)
+        };
+        Thumb {
+            base: (
+                (THUMB_BASE_AHEAD - WRIST_BEHIND) * self.hand,
+                THUMB_BASE_PALMAR * self.hand - self.line_over_grip(),
+                THUMB_BASE_INWARD * self.hand,
+            ),
+            pad: THUMB_THICK * self.hand / 2.0 + self.glove,
+            span: (span(THUMB_MCP_MAX, THUMB_IP_MAX), span(0.0, 0.0)),
+            comfort: (
+                span(THUMB_MCP_HIGH, THUMB_IP_HIGH),
+                span(THUMB_MCP_LOW, THUMB_IP_LOW),
+            ),
+        }
     }
+}
 
-    /// Bone line of the thumb to the face that its pad presses, mm.
-    fn thumb_pad(&self) -> f64 {
-        THUMB_THICK * self.hand / 2.0 + self.glove
-    }
-
+impl Thumb {
     /// The thumb pressing a target from its outer side.
     pub fn press(&self, target: &Target) -> ThumbPress {
-        let out = length(target.out) + self.thumb_pad();
+        let out = length(target.out) + self.pad;
         let below = wrapped(target.below_hand);
-        let ahead = out * below.cos() + (WRIST_BEHIND - THUMB_BASE_AHEAD) * self.hand;
-        let palmar = out * below.sin() + self.line_over_grip() - THUMB_BASE_PALMAR * self.hand;
-        let inward = place(target.inward) - THUMB_BASE_INWARD * self.hand;
+        let ahead = out * below.cos() - self.base.0;
+        let palmar = out * below.sin() - self.base.1;
+        let inward = place(target.inward) - self.base.2;
         let lean = Angle::from_deg(OBLIQUE_GRIP);
         let along_hand = ahead * lean.cos() + inward * lean.sin();
         let across_hand = inward * lean.cos() - ahead * lean.sin();
         let aside = libm::hypot(palmar, across_hand);
         let span = libm::hypot(along_hand, aside);
         let spread = Angle::from_rad(libm::atan2(aside, along_hand));
-        let longest = self.thumb_span(0.0, 0.0);
-        let shortest = self.thumb_span(THUMB_MCP_MAX, THUMB_IP_MAX);
         let spread_left = span * (Angle::from_deg(THUMB_SPREAD_MAX + INDEX_SPLAY) - spread).rad();
-        let margin = (longest - span).min(span - shortest).min(spread_left);
-        let far = self.thumb_span(THUMB_MCP_LOW, THUMB_IP_LOW);
-        let near = self.thumb_span(THUMB_MCP_HIGH, THUMB_IP_HIGH);
-        let bend = band(span, near, far);
+        let margin = (self.span.1 - span)
+            .min(span - self.span.0)
+            .min(spread_left);
+        let bend = band(span, self.comfort.0, self.comfort.1);
         let spread_off = band(spread.deg(), THUMB_SPREAD_LOW, THUMB_SPREAD_HIGH);
         let missing = margin.min(0.0);
         ThumbPress {
             span,
             spread,
-            comfortable: bend.abs() <= 1.0 && margin >= 0.0,
+            too_far: (span - self.comfort.1).max(0.0) - (self.comfort.0 - span).max(0.0),
             margin,
             strain: bend * bend + spread_off * spread_off + missing * missing,
         }

@@ -212,7 +212,7 @@ fn needed(step: Step, before: Option<&Settings>, now: &Settings, sled: &Sled) ->
     }
 }
 
-/// "12.0° back from vertical", "2.0° forward of vertical".
+/// "12° back from vertical", "2.5° forward of vertical".
 pub(super) fn riser_lean(angle: Angle) -> String {
     if angle < Angle::ZERO {
         format!("{} forward of vertical", deg(-angle))
@@ -221,7 +221,7 @@ pub(super) fn riser_lean(angle: Angle) -> String {
     }
 }
 
-/// "2.0° back and down", "1.5° forward and up".
+/// "2° back and down", "1.5° forward and up".
 pub(super) fn bar_roll_words(angle: Angle) -> String {
     if angle < Angle::ZERO {
         format!("{} forward and up", deg(-angle))
@@ -230,7 +230,7 @@ pub(super) fn bar_roll_words(angle: Angle) -> String {
     }
 }
 
-/// "18.5° down from level", "3.0° up from level".
+/// "18.5° down from level", "3° up from level".
 pub(super) fn roll_words(angle: Angle) -> String {
     if angle < Angle::ZERO {
         format!("{} up from level", deg(-angle))
