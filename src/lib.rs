@@ -13,6 +13,8 @@
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
 //! Beside them stands `program`, the numeric kernel under stance and hold: it knows no domain word and calls nothing.
 
+#[cfg(not(target_arch = "wasm32"))]
+pub mod command;
 pub mod document;
 pub mod fit;
 pub mod hold;

@@ -1,4 +1,6 @@
 //! Stored documents: they round-trip, stay readable for ever, and what is wrong is named by field, value and range.
+#![cfg(not(target_arch = "wasm32"))]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
 use proptest::prelude::*;
 use serde_json::{Value, json};

@@ -5,8 +5,11 @@ mod cockpit;
 mod foam;
 mod geometry;
 pub mod profile;
+mod reader;
 mod resolve;
 mod settings;
+mod stock;
+mod store;
 pub mod typical;
 
 pub use clearance::{Clearance, Shape, ShapePoint};
@@ -17,5 +20,5 @@ pub use geometry::{
     Sled, Steering, Stirrup, ThumbLever,
 };
 pub use profile::SledProfile;
-pub use resolve::SledError;
+pub use reader::SledError;
 pub use settings::{Settings, SettingsError};

@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::geometry::Sled;
-use super::resolve::SledError;
+use super::reader::SledError;
 use crate::document::{self, DocumentError};
 
 /// Format name in the envelope.

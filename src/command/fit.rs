@@ -1,0 +1,100 @@
+//! `sledstance fit` searches the settings that suit a rider; `sledstance pose` evaluates given ones.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::choice::{self, Choice};
+use super::failure::{DONE, Failure, INFEASIBLE};
+use super::inputs::{RiderArgs, SledArgs};
+use super::order::WorkOrder;
+use super::output::deliver;
+use crate::fit::{self, Fit, FitStatus, Report, Request, Work};
+use crate::rider::Built;
+use crate::sled::Sled;
+
+/// What to print, and where.
+#[derive(Args, Debug)]
+struct OutputArgs {
+    /// Print the report as JSON: all that is needed to recompute the result (see `schema report`).
+    #[arg(long, help_heading = "Output")]
+    json: bool,
+    /// Write into this file, whole or not at all, instead of printing.
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    out: Option<PathBuf>,
+}
+
+/// Options of `fit`.
+#[derive(Args, Debug)]
+pub struct FitArgs {
+    #[command(flatten)]
+    rider: RiderArgs,
+    #[command(flatten)]
+    sled: SledArgs,
+    /// A setting to leave as it is: riser_height=125, riser_angle=12, bar_roll=0, stirrup=-60, seat=firm, clamp=solid,
+    /// bar=flat. Repeatable.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = choice::parse)]
+    keep: Vec<Choice>,
+    #[command(flatten)]
+    output: OutputArgs,
+}
+
+/// Options of `pose`.
+#[derive(Args, Debug)]
+pub struct PoseArgs {
+    #[command(flatten)]
+    rider: RiderArgs,
+    #[command(flatten)]
+    sled: SledArgs,
+    /// A setting as it is on the sled: names as for `fit --keep`. What is not given is taken as a sled comes, and said.
+    /// Repeatable.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = choice::parse)]
+    set: Vec<Choice>,
+    #[command(flatten)]
+    output: OutputArgs,
+}
+
+/// Searches and prints.
+pub fn fit(args: &FitArgs) -> Result<u8, Failure> {
+    let built = args.rider.build()?;
+    let sled = args.sled.sled()?;
+    let stances = args.sled.stances()?;
+    let fit = fit::fit(&Request {
+        keep: choice::kept(&sled, &args.keep, "--keep")?,
+        ..Request::new(&built.rider, &sled, &stances)
+    });
+    print(&args.output, &built, &sled, &fit)
+}
+
+/// Evaluates and prints.
+pub fn pose(args: &PoseArgs) -> Result<u8, Failure> {
+    let built = args.rider.build()?;
+    let sled = args.sled.sled()?;
+    let stances = args.sled.stances()?;
+    let given = choice::kept(&sled, &args.set, "--set")?;
+    let (settings, taken) = choice::completed(&given, &sled)?;
+    let mut fit = fit::pose(&Request::new(&built.rider, &sled, &stances), settings);
+    if !taken.is_empty() {
+        fit.warnings.push(format!(
+            "not given and taken as a sled comes: {}",
+            taken.join(", ")
+        ));
+    }
+    print(&args.output, &built, &sled, &fit)
+}
+
+fn print(output: &OutputArgs, built: &Built, sled: &Sled, fit: &Fit) -> Result<u8, Failure> {
+    let report = Report::new(built, sled, fit, &Work::new(None, &fit.best, sled));
+    let text = if output.json {
+        let json =
+            serde_json::to_string_pretty(&report).map_err(|e| Failure::Fault(e.to_string()))?;
+        json + "\n"
+    } else {
+        WorkOrder(&report).to_string()
+    };
+    deliver(output.out.as_deref(), &text)?;
+    Ok(match fit.status {
+        FitStatus::Fits => DONE,
+        FitStatus::Infeasible { .. } => INFEASIBLE,
+    })
+}

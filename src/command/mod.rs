@@ -1,0 +1,74 @@
+//! The command line, native only: the same core as the page, with files in and files or words out.
+
+mod check;
+mod choice;
+mod failure;
+mod fit;
+mod inputs;
+mod locate;
+mod order;
+mod output;
+mod people;
+mod schema;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use failure::{DONE, EXIT_CODES, Failure};
+
+/// Fits a rider to the cockpit of a stand-up/sit-down snow race sled: riser, bar roll, stirrups, seat, levers.
+///
+/// What it prints is a starting point, not medical advice. The maker's manual, the sanctioning body's rules and local
+/// law come first.
+#[derive(Parser, Debug)]
+#[command(name = "sledstance", version, after_help = EXIT_CODES, after_long_help = EXIT_CODES)]
+struct Line {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    /// Search the settings that suit a rider on a sled, and print them as a work order.
+    #[command(after_help = EXIT_CODES)]
+    Fit(fit::FitArgs),
+    /// Evaluate settings as they are instead of searching.
+    #[command(after_help = EXIT_CODES)]
+    Pose(fit::PoseArgs),
+    /// Fit every row of a table of people; can be stopped and taken up again.
+    #[command(after_help = EXIT_CODES)]
+    People(people::PeopleArgs),
+    /// Check documents (riders, sleds, stances) and point at what is wrong by file, line and column.
+    #[command(after_help = EXIT_CODES)]
+    Check(check::CheckArgs),
+    /// Print the JSON Schema of a kind of document.
+    #[command(after_help = EXIT_CODES)]
+    Schema(schema::SchemaArgs),
+}
+
+/// Runs the command line of this process.
+pub fn main() -> ExitCode {
+    let line = match Line::try_parse() {
+        Ok(line) => line,
+        // Help and version are answers and end with 0; a wrong option ends with 2, as any wrong input.
+        Err(error) => error.exit(),
+    };
+    match run(&line.command) {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            eprintln!("sledstance: {failure}");
+            failure.exit_code()
+        }
+    }
+}
+
+fn run(command: &Command) -> Result<u8, Failure> {
+    match command {
+        Command::Fit(args) => fit::fit(args),
+        Command::Pose(args) => fit::pose(args),
+        Command::People(args) => people::run(args).map(|()| DONE),
+        Command::Check(args) => check::run(args).map(|()| DONE),
+        Command::Schema(args) => schema::run(args).map(|()| DONE),
+    }
+}

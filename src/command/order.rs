@@ -1,0 +1,251 @@
+//! The report in words: a work order to tick off, with tape checks, what each stance can hold, and the cautions.
+
+use std::fmt::{self, Display, Formatter};
+
+use crate::fit::report::{CheckReport, LeverReport, LoadReport, Report, StanceReport};
+
+/// A report as a work order.
+pub struct WorkOrder<'a>(pub &'a Report);
+
+impl Display for WorkOrder<'_> {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        let report = self.0;
+        heading(f, &format!("Work order: {}", report.sled.name))?;
+        writeln!(
+            f,
+            "Rider {:.0} mm, {:.1} kg ({:.1} kg with gear).",
+            stature(report),
+            report.rider.body_mass_kg,
+            report.rider.mass_kg
+        )?;
+        if report.status != "fits" {
+            writeln!(f, "\nNOTHING IN STOCK FITS. The nearest set-up is below.")?;
+            if let Some(binds) = &report.binds {
+                writeln!(f, "  what stops it: {binds}")?;
+            }
+            for help in &report.helps {
+                writeln!(f, "  would help: {help}")?;
+            }
+        }
+        settings(f, report)?;
+        work(f, report)?;
+        check_list(f, "Check with tape and level", &report.checks)?;
+        check_list(f, "Try on: engine off, full gear", &report.try_on)?;
+        check_list(f, "Tick off after every change", &report.tick_off)?;
+        stances(f, report)?;
+        verdicts(f, report)?;
+        bullets(f, "To know", report.warnings.iter())?;
+        bullets(f, "Cautions", report.cautions.iter())
+    }
+}
+
+fn stature(report: &Report) -> f64 {
+    let found = report
+        .rider
+        .measurements
+        .iter()
+        .find(|m| m.name == "stature");
+    found.and_then(|m| m.value_mm).unwrap_or(f64::NAN)
+}
+
+fn heading(f: &mut Formatter<'_>, text: &str) -> fmt::Result {
+    writeln!(f, "\n{text}\n{}", "-".repeat(text.chars().count()))
+}
+
+fn bullets<T: Display>(
+    f: &mut Formatter<'_>,
+    title: &str,
+    lines: impl ExactSizeIterator<Item = T>,
+) -> fmt::Result {
+    if lines.len() == 0 {
+        return Ok(());
+    }
+    heading(f, title)?;
+    for line in lines {
+        writeln!(f, "  - {line}")?;
+    }
+    Ok(())
+}
+
+/// "rolled back" or "forward" said beside a signed angle.
+fn leaning(angle: f64, back: &str, forward: &str) -> String {
+    match angle {
+        a if a >= 0.05 => format!("{a:.1}° {back}"),
+        a if a <= -0.05 => format!("{:.1}° {forward}", -a),
+        _ => "0.0°".to_owned(),
+    }
+}
+
+fn settings(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
+    let s = &report.settings;
+    heading(f, "Settings")?;
+    let mut row = |name: &str, value: String| writeln!(f, "  {name:<15} {value}");
+    row("riser", format!("{:.0} mm", s.riser_height_mm))?;
+    row(
+        "riser angle",
+        format!(
+            "{} from vertical ({} from the steering post)",
+            leaning(s.riser_angle_deg, "rolled back", "forward"),
+            leaning(report.distances.riser_to_post_deg, "back", "forward"),
+        ),
+    )?;
+    row(
+        "bar roll",
+        format!(
+            "{} in the clamp",
+            leaning(s.bar_roll_deg, "back and down", "forward and up")
+        ),
+    )?;
+    let place = match s.stirrup_position {
+        Some(number) => format!("position {number} from the front, "),
+        None => String::new(),
+    };
+    row(
+        "stirrups",
+        format!("{place}{:.0} mm behind the foremost", s.stirrup_mm.abs()),
+    )?;
+    if s.stirrup_right_offset_mm != 0.0 {
+        row(
+            "right stirrup",
+            format!("{:+.0} mm ahead of the left", s.stirrup_right_offset_mm),
+        )?;
+    }
+    row("seat", s.seat.clone())?;
+    row("clamp", s.clamp.clone())?;
+    row("bar", s.bar.clone())?;
+    row("brake lever", lever(&report.levers.brake))?;
+    row("throttle lever", lever(&report.levers.throttle))?;
+    for button in &report.levers.buttons {
+        let says = if button.reached {
+            format!("in the thumb's reach, {:.0} mm to spare", button.margin_mm)
+        } else {
+            format!(
+                "OUT OF THE THUMB'S REACH by {:.0} mm without leaving the grip",
+                -button.margin_mm
+            )
+        };
+        row(&button.name, says)?;
+    }
+    let lever_notes = [&report.levers.brake, &report.levers.throttle];
+    for note in lever_notes.into_iter().flat_map(|l| &l.notes) {
+        writeln!(f, "  - {note}")?;
+    }
+    Ok(())
+}
+
+fn lever(l: &LeverReport) -> String {
+    format!(
+        "{:.0} mm from the grip's inner end, {} from horizontal, lever reach {:.0} mm (adjuster step {})",
+        l.along_mm,
+        leaning(l.roll_deg, "down", "up"),
+        l.lever_reach_mm,
+        l.reach_step,
+    )
+}
+
+fn work(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
+    if report.tasks.is_empty() {
+        return Ok(());
+    }
+    let minutes: f64 = report.tasks.iter().map(|t| t.minutes).sum();
+    heading(f, &format!("Work, in this order ({minutes:.0} min)"))?;
+    for (i, task) in report.tasks.iter().enumerate() {
+        write!(
+            f,
+            "  [ ] {:>2}. {} ({:.0} min",
+            i + 1,
+            task.what,
+            task.minutes
+        )?;
+        if !task.tools.is_empty() {
+            write!(f, "; {}", task.tools.join(", "))?;
+        }
+        writeln!(f, ")")?;
+    }
+    Ok(())
+}
+
+fn check_list(f: &mut Formatter<'_>, title: &str, checks: &[CheckReport]) -> fmt::Result {
+    if checks.is_empty() {
+        return Ok(());
+    }
+    heading(f, title)?;
+    for check in checks {
+        match &check.expect {
+            Some(expect) => writeln!(f, "  [ ] {}: {expect}", check.what)?,
+            None => writeln!(f, "  [ ] {}", check.what)?,
+        }
+    }
+    Ok(())
+}
+
+fn stances(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
+    heading(f, "Stances")?;
+    for stance in &report.stances {
+        let a = &stance.angles_deg;
+        writeln!(
+            f,
+            "  {}: {}; knee {:.0}°, hip {:.0}°, trunk {:.0}°, elbow {:.0}°, neck {:.0}°",
+            stance.name, stance.status, a.knee, a.hip, a.trunk, a.elbow, a.neck
+        )?;
+        for limit in &stance.limits {
+            if limit.broken_by > 0.0 {
+                writeln!(
+                    f,
+                    "    {}: broken by {:.0} {}",
+                    limit.name, limit.broken_by, limit.unit
+                )?;
+            } else {
+                writeln!(f, "    at its limit: {}", limit.name)?;
+            }
+        }
+        holds(f, stance)?;
+        if let (Some(travel), Some(drop)) = (stance.leg_travel_mm, stance.drop_mm) {
+            writeln!(
+                f,
+                "    leg travel {travel:.0} mm, takes up a drop of {drop:.0} mm"
+            )?;
+        }
+        if let Some(working) = &stance.working {
+            writeln!(f, "    at rest {:.0} N on each hand", working.hand_n)?;
+        }
+    }
+    Ok(())
+}
+
+fn holds(f: &mut Formatter<'_>, stance: &StanceReport) -> fmt::Result {
+    let h = &stance.hold;
+    for (name, load) in [
+        ("short landing from 1 g", &h.short_landing_1g),
+        ("short landing from 2 g", &h.short_landing_2g),
+        ("start", &h.start),
+        ("straight drop", &h.straight_drop),
+    ] {
+        writeln!(f, "    {name:<22} {}", held(load))?;
+    }
+    Ok(())
+}
+
+fn held(load: &LoadReport) -> String {
+    match (load.g, &load.gives_first, &load.because) {
+        (Some(g), Some(gives), _) => format!("holds {g:.2} g, then {gives} gives"),
+        (_, _, Some(because)) => format!("cannot be held: {because}"),
+        _ => "cannot be held".to_owned(),
+    }
+}
+
+fn verdicts(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
+    if report.verdicts.is_empty() {
+        return Ok(());
+    }
+    heading(f, "Must hold")?;
+    for verdict in &report.verdicts {
+        let mark = match verdict.met {
+            Some(true) => "met",
+            Some(false) => "NOT MET",
+            None => "tick off by hand",
+        };
+        writeln!(f, "  {}: {mark}; {}", verdict.name, verdict.says)?;
+    }
+    Ok(())
+}

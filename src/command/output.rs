@@ -1,0 +1,35 @@
+//! Writing files whole: a file appears under its name only when every byte of it is there.
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+
+use super::failure::Failure;
+
+/// Writes beside the target under another name, then renames: whoever looks sees the old file or the new one.
+pub fn write_whole(path: &Path, content: &[u8]) -> Result<(), Failure> {
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(format!(".{}.unfinished", std::process::id()));
+    let beside = path.with_file_name(name);
+    let written = fs::File::create(&beside)
+        .and_then(|mut file| file.write_all(content).and_then(|()| file.sync_all()))
+        .and_then(|()| fs::rename(&beside, path));
+    if written.is_err() {
+        // The first error is the one to tell; what is left of the attempt is not worth a second.
+        let _ = fs::remove_file(&beside);
+    }
+    written.map_err(Failure::write(path))
+}
+
+/// Writes to a file, or to standard output where none is named. A reader that has left is no failure.
+pub fn deliver(path: Option<&Path>, content: &str) -> Result<(), Failure> {
+    match path {
+        Some(path) => write_whole(path, content.as_bytes()),
+        None => match std::io::stdout().write_all(content.as_bytes()) {
+            Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+                Err(Failure::write(Path::new("standard output"))(error))
+            }
+            _ => Ok(()),
+        },
+    }
+}

@@ -1,0 +1,69 @@
+//! `sledstance schema`: the JSON Schema of each kind of document, made from the types that read and write it.
+
+use clap::{Args, ValueEnum};
+use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
+use serde_json::json;
+
+use super::failure::Failure;
+use super::output::deliver;
+use crate::document::Envelope;
+use crate::fit::{Report, report};
+use crate::rider::{self, RiderProfile};
+use crate::sled::{SledProfile, profile as sled};
+use crate::stance::{StanceProfile, profile as stance};
+
+/// Options of `schema`.
+#[derive(Args, Debug)]
+pub struct SchemaArgs {
+    /// Which kind.
+    kind: Kind,
+}
+
+/// Kinds of documents.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Kind {
+    /// A rider's file.
+    Rider,
+    /// A sled's file.
+    Sled,
+    /// A stance's file.
+    Stance,
+    /// What `fit --json` and `pose --json` print.
+    Report,
+}
+
+/// Prints the schema.
+pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
+    let schema = match args.kind {
+        Kind::Rider => enveloped::<RiderProfile>(rider::FORMAT, rider::SCHEMA),
+        Kind::Sled => enveloped::<SledProfile>(sled::FORMAT, sled::SCHEMA),
+        Kind::Stance => enveloped::<StanceProfile>(stance::FORMAT, stance::SCHEMA),
+        Kind::Report => of_report(),
+    };
+    let text = serde_json::to_string_pretty(&schema).map_err(|e| Failure::Fault(e.to_string()))?;
+    deliver(None, &format!("{text}\n"))
+}
+
+/// The schema of a stored document: its envelope takes one format and the versions up to the newest.
+fn enveloped<T: JsonSchema>(format: &str, newest: u32) -> Schema {
+    let mut schema = SchemaGenerator::default().into_root_schema_for::<Envelope<T>>();
+    pin(&mut schema, format, newest);
+    schema
+}
+
+/// The report is written, never read: every field that is always there is required.
+fn of_report() -> Schema {
+    let settings = SchemaSettings::draft2020_12().for_serialize();
+    let mut schema = SchemaGenerator::new(settings).into_root_schema_for::<Report>();
+    pin(&mut schema, report::FORMAT, report::SCHEMA);
+    schema
+}
+
+fn pin(schema: &mut Schema, format: &str, newest: u32) {
+    schema.insert("title".to_owned(), json!(format));
+    if let Some(properties) = schema.get_mut("properties") {
+        properties["format"]["const"] = json!(format);
+        properties["schema"]["minimum"] = json!(1);
+        properties["schema"]["maximum"] = json!(newest);
+    }
+}
