@@ -8,6 +8,7 @@ use sledstance::fit::levers::{CLEAR_OF_LEVER, place};
 use sledstance::fit::lock::lock_to_lock;
 use sledstance::fit::thumb::Target;
 use sledstance::fit::{Distances, LeverPlacement, Levers, Verdict};
+use sledstance::fit::{LOCK_ELBOW, TRUNK_TWIST};
 use sledstance::rider::{Hand, Rider, RiderProfile, Sex};
 use sledstance::sled::{Cockpit, Settings, Sled, SledProfile};
 use sledstance::stance::{Angles, Points, Pose, Stance};
@@ -98,6 +99,7 @@ fn pose(cockpit: &Cockpit, rider: &Rider, forearm_down: f64) -> Pose {
             wrist_ulnar: zero,
             neck: zero,
             heel_lift: zero,
+            knee_splay: zero,
         },
         com: hip,
         seated: false,
@@ -694,30 +696,31 @@ fn verdict<'a>(list: &'a [Verdict], name: &str) -> &'a Verdict {
 }
 
 #[test]
-fn outer_elbow_follows_from_the_distance_to_the_steered_grip() {
+fn outer_hand_follows_from_the_distance_to_the_steered_grip() {
     let (rider, sled) = (rider(1780.0), sled());
     let cockpit = Cockpit::new(&sled, settings());
     let (a, b) = (rider.links.upper_arm, rider.links.forearm);
-    let lock = sled.steering.lock;
-    let outer = cockpit.steered(cockpit.grip, -lock);
-    // Straight behind the outer grip, a right angle's hypotenuse away: the elbow is bent 90 deg.
-    let square = libm::sqrt(a * a + b * b);
+    let outer = cockpit.steered(cockpit.grip, -sled.steering.lock);
+    let reach = libm::sqrt(a * a + b * b + 2.0 * a * b * LOCK_ELBOW.cos());
+    // The trunk leans 25 deg and turns: a shoulder aside by y comes forward and down by y·sin(turn). Placed so that the
+    // turned shoulder lies straight behind the outer grip.
     let at = |distance: f64| {
         verdicts(&rider, &sled, |p| {
-            p.points.shoulder = outer - Point::new(distance, 0.0, 0.0)
+            let y = outer.y / TRUNK_TWIST.cos();
+            let ahead = y * TRUNK_TWIST.sin();
+            p.points.shoulder = Point::new(
+                outer.x - distance - ahead * deg(25.0).cos(),
+                y,
+                outer.z + ahead * deg(25.0).sin(),
+            );
         })
     };
-    let found = at(square);
+    let found = at(reach + 40.0);
     let v = verdict(&found, "Outer hand");
-    assert!(v.says.contains("elbow bent 90°"), "{}", v.says);
-    assert_eq!(v.met, Some(true));
-    let found = at(a + b + 40.0);
-    let v = verdict(&found, "Outer hand");
-    assert!(v.says.contains("40 mm too short"), "{}", v.says);
+    assert!(v.says.contains("ready 40 mm"), "{}", v.says);
     assert_eq!(v.met, Some(false));
-    // Reached, but straighter than the stance allows.
-    let found = at(a + b - 1.0);
-    assert_eq!(verdict(&found, "Outer hand").met, Some(false));
+    let found = at(reach - 1.0);
+    assert_eq!(verdict(&found, "Outer hand").met, Some(true));
 }
 
 #[test]

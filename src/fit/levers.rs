@@ -20,7 +20,9 @@ use super::hand::{
     GripPlane, HandOnGrip, MCP_BAND, MCP_REST, finite, least, length, place as place_along, wrapped,
 };
 use super::outcome::{ButtonReach, LeverPlacement, Levers};
-use super::thumb::{Target, Thumb, ThumbPress};
+use super::paddle::{Paddle, note_roll};
+use super::steps::{Steps, ordered, ordered_mm};
+use super::thumb::{Target, Thumb};
 use super::words::{deg, mm};
 use crate::rider::{Hand, Rider};
 use crate::sled::{Bar, Cockpit, FingerLever, Guard, ThumbLever};
@@ -42,12 +44,6 @@ const WRIST_WARNS: Angle = Angle::from_deg(30.0);
 
 /// Spread of wrist extension over the stances from which a note speaks of a compromise. Our choice.
 const SPREAD_WARNS: Angle = Angle::from_deg(20.0);
-
-/// What a thumb may miss by before a note says so, mm: its pad is soft. Our choice.
-const HARDLY: f64 = 0.5;
-
-/// What a clamped roll must miss the wanted one by before a note says so: what a digital level shows. Our choice.
-const ROLL_SLACK: Angle = Angle::from_deg(0.5);
 
 /// Places every lever for these stances' poses on this cockpit, bars straight.
 pub fn place(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Levers {
@@ -134,18 +130,18 @@ impl Wrist {
 }
 
 /// Hand line that suits a set of wrists best, and how fast their misfit grows with the square of an angle off it.
-struct Suited {
-    hand_line: Angle,
+pub(super) struct Suited {
+    pub(super) hand_line: Angle,
     /// Per square degree; the weights are normed, so that it does not depend on how many stances there are.
-    stiffness: f64,
+    pub(super) stiffness: f64,
 }
 
 /// One hand on its grip with the forearms of all stances.
-struct Grip<'a> {
-    on: HandOnGrip,
-    thumb: Thumb,
+pub(super) struct Grip<'a> {
+    pub(super) on: HandOnGrip,
+    pub(super) thumb: Thumb,
     hand: Hand,
-    bar: &'a Bar,
+    pub(super) bar: &'a Bar,
     /// Downward angle of the bar's own forward direction.
     bar_forward: Angle,
     wrists: Vec<Wrist>,
@@ -429,146 +425,6 @@ impl Grip<'_> {
     }
 }
 
-/// One trial place of the throttle's paddle.
-struct Paddle {
-    along: f64,
-    step: u32,
-    reach: f64,
-    below_deg: f64,
-    roll: Angle,
-    hand_line: Angle,
-    closed: ThumbPress,
-    full: ThumbPress,
-    cost: f64,
-}
-
-impl Paddle {
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "one call, of a trial's coordinates"
-    )]
-    fn new(
-        grip: &Grip,
-        lever: &ThumbLever,
-        suited: &Suited,
-        (low, high): (Angle, Angle),
-        along: f64,
-        step: u32,
-        reach: f64,
-        below_deg: f64,
-    ) -> Self {
-        let below_hand = Angle::from_deg(below_deg);
-        let roll = (suited.hand_line + below_hand).clamped(low, high);
-        let hand_line = roll - below_hand;
-        let press = |reach: f64| {
-            grip.thumb.press(&Target {
-                out: grip.on.grip_out(reach),
-                below_hand,
-                inward: length(grip.bar.grip_length) / 2.0 + along,
-            })
-        };
-        let (closed, full) = (press(reach), press(reach - length(lever.travel)));
-        let turned = wrapped(hand_line - suited.hand_line).deg();
-        Self {
-            along,
-            step,
-            reach,
-            below_deg,
-            roll,
-            hand_line,
-            closed,
-            full,
-            cost: (closed.strain + full.strain) / 2.0 + suited.stiffness * turned * turned,
-        }
-    }
-
-    fn note(&self, lever: &ThumbLever, wanted_hand: Angle, notes: &mut Vec<String>) {
-        let below = Angle::from_deg(self.below_deg);
-        note_roll("clamp", wanted_hand + below, self.roll, notes);
-        let over = length(lever.travel) - self.reach;
-        if over > 0.0 {
-            notes.push(format!(
-                "Paddle would meet the grip {} before full throttle: it needs more reach.",
-                mm(over)
-            ));
-        }
-        for (press, name) in [(&self.closed, "closed"), (&self.full, "at full")] {
-            if press.margin < -HARDLY {
-                notes.push(format!(
-                    "Thumb misses the paddle by {} with the throttle {name}.",
-                    mm(-press.margin)
-                ));
-            } else if press.too_far > HARDLY {
-                notes.push(format!(
-                    "Thumb is straighter than comfortable with the throttle {name}: the paddle is {} too far.",
-                    mm(press.too_far)
-                ));
-            } else if press.too_far < -HARDLY {
-                notes.push(format!(
-                    "Thumb is bent more than comfortable with the throttle {name}: the paddle is {} too near.",
-                    mm(-press.too_far)
-                ));
-            }
-        }
-    }
-}
-
-/// Positions of a reach adjuster, from the least reach.
-struct Steps {
-    low: f64,
-    high: f64,
-    last: u32,
-}
-
-impl Steps {
-    fn new(reach: (f64, f64), count: u32) -> Self {
-        let (low, high) = ordered_mm(reach);
-        Self {
-            low: low.max(0.0),
-            high: if count > 1 {
-                high.max(0.0)
-            } else {
-                low.max(0.0)
-            },
-            last: count.max(1) - 1,
-        }
-    }
-
-    fn at(&self, step: u32) -> f64 {
-        if self.last == 0 {
-            return self.low;
-        }
-        self.low + (self.high - self.low) * f64::from(step.min(self.last)) / f64::from(self.last)
-    }
-
-    /// Place of a reach among the steps, as a fraction of steps, inside the range.
-    fn place(&self, reach: f64) -> f64 {
-        let span = self.high - self.low;
-        if span <= 0.0 {
-            return 0.0;
-        }
-        ((reach - self.low) / span * f64::from(self.last)).clamp(0.0, f64::from(self.last))
-    }
-
-    /// The steps below and above a reach.
-    fn around(&self, reach: f64) -> (u32, u32) {
-        let place = self.place(reach);
-        (libm::floor(place) as u32, libm::ceil(place) as u32)
-    }
-
-    /// The first step with at least this reach, or the last.
-    fn least_at(&self, reach: f64) -> u32 {
-        // A millionth of a step forgives rounding where a step lies just on the reach.
-        libm::ceil(self.place(reach) - 1e-6).max(0.0) as u32
-    }
-
-    /// All steps, or 16 spread evenly where there are more.
-    fn sample(&self) -> impl Iterator<Item = u32> + use<> {
-        let (last, count) = (u64::from(self.last), u64::from(self.last.min(15)));
-        (0..=count).map(move |i| (last * i / count.max(1)) as u32)
-    }
-}
-
 /// Notes on how the finger rests.
 fn note_finger(on: &HandOnGrip, lever: &FingerLever, reach: f64, notes: &mut Vec<String>) {
     let rest = on.rest_on_blade(reach);
@@ -593,31 +449,4 @@ fn note_finger(on: &HandOnGrip, lever: &FingerLever, reach: f64, notes: &mut Vec
             deg(rest.mcp)
         ));
     }
-}
-
-/// A note where the range keeps the roll from where the wrists want it.
-fn note_roll(what: &str, wanted: Angle, roll: Angle, notes: &mut Vec<String>) {
-    if (wanted - roll).abs() > ROLL_SLACK {
-        notes.push(format!(
-            "Wrists ask for a roll of {}; the {what}'s range ends at {}.",
-            deg(wanted),
-            deg(roll)
-        ));
-    }
-}
-
-/// A range of angles that can be computed with, its ends in order.
-fn ordered((low, high): (Angle, Angle)) -> (Angle, Angle) {
-    let (low, high) = (wrapped(low), wrapped(high));
-    if low <= high {
-        (low, high)
-    } else {
-        (high, low)
-    }
-}
-
-/// A range of lengths that can be computed with, its ends in order; may be negative.
-fn ordered_mm((low, high): (f64, f64)) -> (f64, f64) {
-    let (low, high) = (place_along(low), place_along(high));
-    (low.min(high), high.max(low))
 }
