@@ -61,7 +61,7 @@ pub fn word(value: Angle, range: &JointRange) -> String {
     match state(value, range) {
         State::Inside => span,
         State::Beyond if value > high => format!("beyond {span}"),
-        State::Beyond => format!("short of {span}"),
+        State::Beyond => format!("below {span}"),
         State::AtLimit if value >= range.high => {
             format!("at limit {}", format_angle(range.high, 1.0))
         }
@@ -220,13 +220,12 @@ impl Gauge {
         if !narrow {
             lines.push(word(self.value, &self.range));
         } else if state != State::Inside {
-            let word = word(self.value, &self.range);
-            lines.push(
-                word.split(' ')
-                    .take_while(|w| w.parse::<f64>().is_err())
-                    .collect::<Vec<_>>()
-                    .join(" "),
-            );
+            let word = match state {
+                State::AtLimit => "at limit",
+                _ if self.value > self.range.preferred => "beyond",
+                _ => "below",
+            };
+            lines.push(word.to_owned());
         }
         Wish {
             role: "joint",
@@ -235,5 +234,80 @@ impl Gauge {
             state,
             worth: f64::INFINITY,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::path::xy;
+    use super::*;
+
+    fn range() -> JointRange {
+        JointRange {
+            preferred: Angle::from_deg(5.0),
+            tolerance: Angle::from_deg(10.0),
+            low: Angle::from_deg(-20.0),
+            high: Angle::from_deg(40.0),
+        }
+    }
+
+    #[test]
+    fn every_value_has_a_state_and_a_word() {
+        for (value, expected, words) in [
+            (5.0, State::Inside, "\u{2212}5 to 15°"),
+            (15.2, State::Inside, "\u{2212}5 to 15°"),
+            (16.0, State::Beyond, "beyond \u{2212}5 to 15°"),
+            (-9.0, State::Beyond, "below \u{2212}5 to 15°"),
+            (39.9, State::AtLimit, "at limit 40°"),
+            (55.0, State::AtLimit, "at limit 40°"),
+            (-20.0, State::AtLimit, "at limit \u{2212}20°"),
+        ] {
+            let angle = Angle::from_deg(value);
+            assert_eq!(state(angle, &range()), expected, "{value}");
+            assert_eq!(word(angle, &range()), words, "{value}");
+        }
+    }
+
+    #[test]
+    fn shape_and_word_tell_the_states_apart_without_colour() {
+        let at = |value: f64| Gauge {
+            name: "Wrist",
+            centre: xy(0.0, 0.0),
+            radius: 100.0,
+            needle: Angle::ZERO,
+            sense: 1.0,
+            value: Angle::from_deg(value),
+            range: range(),
+        };
+        let roles =
+            |value: f64| -> Vec<&str> { at(value).shapes(1.0).iter().map(|s| s.role).collect() };
+        assert!(
+            !roles(5.0)
+                .iter()
+                .any(|r| r.starts_with("needle-b") || *r == "needle-limit")
+        );
+        assert!(roles(20.0).contains(&"needle-beyond"));
+        assert!(roles(40.0).contains(&"needle-limit"));
+        assert_eq!(
+            at(-9.0).wish(true, 1.0).lines,
+            ["Wrist \u{2212}9°", "below"]
+        );
+        assert_eq!(at(20.0).wish(true, 1.0).lines, ["Wrist 20°", "beyond"]);
+        assert_eq!(at(5.0).wish(true, 1.0).lines, ["Wrist 5°"]);
+    }
+
+    #[test]
+    fn the_preferred_angle_lies_on_the_arc_where_the_joint_would_turn_to() {
+        let gauge = Gauge {
+            name: "Knee",
+            centre: xy(0.0, 0.0),
+            radius: 100.0,
+            needle: Angle::from_deg(-100.0),
+            sense: -1.0,
+            value: Angle::from_deg(35.0),
+            range: range(),
+        };
+        let turned = gauge.heading(Angle::from_deg(50.0));
+        assert!((turned.deg() + 115.0).abs() < 1e-9);
     }
 }

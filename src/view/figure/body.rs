@@ -70,7 +70,7 @@ pub(super) fn trunk(pose: &Pose, body: Wearer, build: &Build) -> Vec<Shape> {
     shapes.push(Shape::new(
         "jacket-shade",
         contour(&[
-            corner(t(HEM_BACK + 0.005, -0.98 * b)),
+            corner(t(HEM_BACK + 0.04, -0.97 * b)),
             bend(t(0.10, -0.95 * b * hollow)),
             bend(t(0.27, -0.91 * b * hollow)),
             bend(t(0.47, -0.93 * b * hollow.max(0.94))),
@@ -80,7 +80,7 @@ pub(super) fn trunk(pose: &Pose, body: Wearer, build: &Build) -> Vec<Shape> {
             bend(t(0.80, -0.62 * b)),
             bend(t(0.52, -0.58 * b)),
             bend(t(0.25, -0.52 * b)),
-            corner(t(-0.06, -0.50 * b)),
+            corner(t(0.0, -0.50 * b)),
         ]),
     ));
     // Yoke over the shoulder blades, and a hem band.
