@@ -13,7 +13,8 @@ impl Statics {
     /// The envelope, counter-clockwise; empty where nothing can be held.
     pub fn envelope(&self) -> Vec<Edge> {
         let n = self.forces.len();
-        let mut program = self.program((0.0, 0.0), [(1.0, 0.0), (0.0, 1.0)], Range::FREE);
+        let plane = self.along((0.0, 0.0), [(1.0, 0.0), (0.0, 1.0)], Range::FREE);
+        let mut program = plane.program();
         let traced = polygon(&mut program, n, n + 1);
         let mut objective = vec![0.0; n + 2];
         let edge = |vertex: &crate::program::polygon::Vertex| {

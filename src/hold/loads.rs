@@ -18,7 +18,7 @@ const START_SLACK: f64 = 1e-7;
 impl Statics {
     /// Hold under a named load, with its witness and what gives first.
     pub fn load(&self, load: Load) -> LoadHold {
-        let mut program = self.ray(load);
+        let mut program = self.stated(load).program();
         let hold = match self.farthest(&mut program) {
             Some(optimum) => Ok(self.held(load, optimum)),
             None => Err(self.not_held(load.start())),
@@ -28,18 +28,21 @@ impl Statics {
 
     /// How far a named load is held, g; `None` where its start is not.
     pub fn load_factor(&self, load: Load) -> Option<f64> {
-        self.farthest(&mut self.ray(load))
+        self.factor_along(load.start(), load.direction())
+    }
+
+    /// The same from any start along any direction.
+    pub fn factor_along(&self, start: (f64, f64), direction: (f64, f64)) -> Option<f64> {
+        let stated = self.along(start, [direction], Range::at_least(0.0));
+        self.farthest(&mut stated.program())
             .map(|optimum| optimum.objective)
     }
 
     /// Greatest specific force straight up that is held, g: what the legs can do against a straight drop.
     pub fn vertical_capacity(&self) -> f64 {
-        let mut program = self.program((0.0, 0.0), [(0.0, 1.0)], Range::at_least(0.0));
+        let upward = self.along((0.0, 0.0), [(0.0, 1.0)], Range::at_least(0.0));
+        let mut program = upward.program();
         optimal(program.solve(&self.last_unknown(1.0))).map_or(0.0, |optimum| optimum.objective)
-    }
-
-    fn ray(&self, load: Load) -> Program {
-        self.program(load.start(), [load.direction()], Range::at_least(0.0))
     }
 
     /// Largest λ; `None` where λ = 0 is not held.

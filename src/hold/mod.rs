@@ -25,6 +25,7 @@ pub use outcome::{
     Contact, Edge, Effort, Held, Hold, JointMoment, LoadHold, NotHeld, SteeringHold, Travel,
     Working,
 };
+pub use rows::{Row, Stated};
 pub use statics::{Statics, segment_com};
 pub use travel::{FORCE_CAP, leg_travel};
 

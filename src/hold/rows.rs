@@ -3,6 +3,7 @@
 use super::joints::{JOINTS, Joint};
 use super::statics::{BALANCE, FORCES, Gives, SUMS, Statics};
 use crate::program::linear::{Program, Range, Solution, Status};
+use crate::stance::Load;
 
 /// Most rows of a pose: balance, joints, bounded sums.
 const ROWS: usize = BALANCE + JOINTS + SUMS;
@@ -13,9 +14,9 @@ const COLUMNS: usize = FORCES + 2;
 /// Scaled duals below this share of the objective's scale say nothing: rounding.
 const DUAL_ROUNDING: f64 = 1e-9;
 
-/// A row's coefficients.
+/// A row's coefficients, one for each unknown.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Row {
+pub struct Row {
     coefficients: [f64; COLUMNS],
     count: usize,
 }
@@ -26,14 +27,35 @@ impl AsRef<[f64]> for Row {
     }
 }
 
+/// A linear program as plain numbers: maximise the last unknown over ranges of unknowns and of rows.
+#[derive(Clone, Debug)]
+pub struct Stated {
+    /// Range of each unknown: the contact forces, N, then the components of f, g.
+    pub unknowns: Vec<Range>,
+    /// Rows with their ranges: balance (N, N, N·m), joint moments (N·m), bounded sums of forces (N).
+    pub rows: Vec<(Row, Range)>,
+}
+
+impl Stated {
+    /// Ready to be solved.
+    pub fn program(&self) -> Program {
+        Program::new(&self.unknowns, &self.rows)
+    }
+}
+
 impl Statics {
+    /// The program of a named load, whose last unknown is λ.
+    pub fn stated(&self, load: Load) -> Stated {
+        self.along(load.start(), [load.direction()], Range::at_least(0.0))
+    }
+
     /// The program whose unknowns are the contact forces and the components μ of f = base + Σ μₖ·directionₖ.
-    pub(super) fn program<const K: usize>(
+    pub(super) fn along<const K: usize>(
         &self,
         base: (f64, f64),
         directions: [(f64, f64); K],
         component: Range,
-    ) -> Program {
+    ) -> Stated {
         let n = self.forces.len();
         let weight = self.weight();
         let row = |share: &dyn Fn(usize) -> f64, own: &dyn Fn((f64, f64)) -> f64| {
@@ -73,14 +95,17 @@ impl Statics {
                 Range::between(low, high),
             ));
         }
-        let mut variables = [component; COLUMNS];
-        for (variable, force) in variables.iter_mut().zip(&self.forces) {
-            *variable = Range::between(force.low, force.high);
-        }
-        Program::new(&variables[..n + K], &rows)
+        let mut unknowns: Vec<Range> = Vec::with_capacity(n + K);
+        unknowns.extend(
+            self.forces
+                .iter()
+                .map(|force| Range::between(force.low, force.high)),
+        );
+        unknowns.extend([component; K]);
+        Stated { unknowns, rows }
     }
 
-    /// The limit that decides an optimum of [`Statics::program`].
+    /// The limit that decides an optimum of [`Statics::along`].
     pub(super) fn gives_first(&self, optimum: &Solution) -> Gives {
         let mut first = (DUAL_ROUNDING, None);
         let mut unloads = (0.0, Gives::Unloads("boots"));

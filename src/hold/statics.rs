@@ -122,6 +122,7 @@ pub struct Statics {
     /// Moment of each joint per unit of f_x and of f_z, with no contact force.
     pub(super) weights: [[f64; 2]; JOINTS],
     pub(super) limits: Limits,
+    frames: Frames,
     pub(super) mass: f64,
     pub(super) com: Point,
 }
@@ -147,6 +148,7 @@ impl Statics {
             weights: weights(rider, p, &frames),
             contacts: Vec::new(),
             limits,
+            frames,
             mass,
             com,
         };
@@ -206,7 +208,66 @@ impl Statics {
                 None => found.push((force.contact, push)),
             }
         }
+        self.share_out_friction(&mut found);
+        // Adding zero turns −0 into 0.
         found
+            .iter_mut()
+            .for_each(|(_, force)| *force += Point::zeros());
+        found
+    }
+
+    /// Shares the sole's friction out between ball and heel as their normal forces are.
+    ///
+    /// Both act along the same line, so that only their sum counts; a vertex of the program would have them pull apart.
+    fn share_out_friction(&self, forces: &mut [(&'static str, Point)]) {
+        let sole = |name: &str| self.contacts.iter().find(|contact| contact.name == name);
+        let at = |name: &str| forces.iter().position(|(n, _)| *n == name);
+        let (Some(board), Some(ball), Some(heel)) = (sole("ball"), at("ball"), at("heel")) else {
+            return;
+        };
+        let normal = board.normal;
+        let (on_ball, on_heel) = (forces[ball].1.dot(&normal), forces[heel].1.dot(&normal));
+        if on_ball + on_heel > 0.0 {
+            let both = forces[ball].1 + forces[heel].1;
+            let per_newton = both / (on_ball + on_heel);
+            forces[ball].1 = per_newton * on_ball;
+            forces[heel].1 = per_newton * on_heel;
+        }
+    }
+
+    /// Joint moments, in the order of [`Joint::ALL`], under given forces at the pose's contacts and a specific force.
+    ///
+    /// Forces are both sides summed, N, the hands' y that of the left; names without a contact count nothing.
+    pub fn moments_under(&self, forces: &[(&str, Point)], f: (f64, f64)) -> [f64; JOINTS] {
+        let mut sum = self.weights.map(|weight| weight[0] * f.0 + weight[1] * f.1);
+        for (name, force) in forces {
+            let Some(contact) = self.contacts.iter().find(|contact| contact.name == *name) else {
+                continue;
+            };
+            let foot = *name != "seat" && *name != "grip";
+            let both = Point::new(force.x, 2.0 * force.y, force.z);
+            let side = |joint: Joint| *name != "seat" && joint.from_foot() == foot;
+            let made = moments(contact.point, both, &self.frames, side);
+            sum.iter_mut()
+                .zip(made)
+                .for_each(|(sum, made)| *sum += made);
+        }
+        sum
+    }
+
+    /// What is missing to balance under given forces (as in [`Statics::moments_under`]) and a specific force:
+    /// Σ F_x and Σ F_z in N, Σ M_y about the centre of mass in N·m.
+    pub fn imbalance_under(&self, forces: &[(&str, Point)], f: (f64, f64)) -> [f64; 3] {
+        let mut sum = [-self.weight() * f.0, -self.weight() * f.1, 0.0];
+        for (name, force) in forces {
+            if let Some(contact) = self.contacts.iter().find(|contact| contact.name == *name) {
+                let made = balance(contact.point, *force, self.com);
+                sum.iter_mut()
+                    .zip(made)
+                    .for_each(|(sum, made)| *sum += made);
+            }
+        }
+        sum
     }
 
     /// Joint moments under the unknowns and a specific force.

@@ -30,7 +30,14 @@ pub fn leg_travel(
     mut capacity: impl FnMut(&Pose) -> f64,
     force_cap: f64,
 ) -> Travel {
-    let mut taken_up = |pose: &Pose| (capacity(pose).min(force_cap) - 1.0).max(0.0);
+    let mut taken_up = |pose: &Pose| {
+        let held = capacity(pose);
+        if held > 1.0 {
+            held.min(force_cap) - 1.0
+        } else {
+            0.0
+        }
+    };
     let mut travel = Travel {
         leg_travel: 0.0,
         drop: 0.0,
