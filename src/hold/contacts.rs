@@ -18,7 +18,7 @@ use super::Options;
 use super::outcome::Contact;
 use crate::sled::Cockpit;
 use crate::stance::Pose;
-use crate::units::Point;
+use crate::units::{Angle, Point};
 
 /// How slippery everything is. Never one value only: a result is worth showing at all three.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -168,6 +168,9 @@ const OCTAGON_APOTHEM: f64 = 0.923_879_532_511_286_7;
 /// How far the boot's toe may stand behind the toe stop and still count as touching, mm.
 const TOUCH: f64 = 1.0;
 
+/// Heel lift up to which the heel still stands: at the heel 0.6 mm, less than any sole gives.
+const LIFTED: Angle = Angle::from_deg(0.2);
+
 /// What a hand force may be, one of the five records of the grip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct GripRow {
@@ -255,7 +258,7 @@ pub(super) fn contacts(
         contact(name, point, up, friction, f64::INFINITY, false)
     };
     let mut found = vec![sole("ball", p.ball)];
-    if pose.angles.heel_lift.rad() <= 0.0 {
+    if pose.angles.heel_lift <= LIFTED {
         found.push(sole("heel", p.heel));
     }
     if (p.toe_stop - p.toe).dot(&along) <= TOUCH {

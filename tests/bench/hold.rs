@@ -105,9 +105,9 @@ fn simplex(stated: &Stated) -> f64 {
         problem.add_constraint(&terms, ComparisonOp::Ge, range.low);
         problem.add_constraint(&terms, ComparisonOp::Le, range.high);
     }
-    problem
-        .solve()
-        .map_or(f64::NAN, |solution| solution.objective())
+    let outcome = problem.solve().expect("the program has an optimum");
+    let solution = outcome.into_solution().expect("it is found in time");
+    solution.objective()
 }
 
 fn interior(stated: &Stated) -> f64 {

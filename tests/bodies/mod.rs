@@ -139,7 +139,8 @@ pub fn place(figure: Figure, rider: &Rider) -> Option<Placed> {
     let points = Points {
         ball,
         heel: on_boot(links.toe_to_heel, 0.0),
-        toe: on_boot(0.0, 0.0),
+        // The sole bends at the ball: the toe stays on the board.
+        toe,
         toe_stop: toe,
         ankle,
         knee,
@@ -158,6 +159,7 @@ pub fn place(figure: Figure, rider: &Rider) -> Option<Placed> {
     let angles = Angles {
         ankle: Angle::from_deg(figure.ankle),
         knee: between(knee - hip, ankle - knee),
+        knee_splay: Angle::ZERO,
         hip: Angle::from_deg(figure.hip),
         trunk: trunk_lean,
         shoulder: between(down, elbow - shoulder),
