@@ -9,6 +9,7 @@ pub mod profile;
 mod scalar;
 
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
+pub use kinematics::Free;
 pub use pose::{Angles, Limit, LimitUnit, Points, Pose, Posture, Status, Term};
 pub use posture::{Aim, Problem, SEAT_SHARE_AT_FIRST, Settled};
 pub use profile::{StanceError, StanceProfile, StanceReadError};

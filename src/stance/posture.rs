@@ -75,6 +75,11 @@ pub struct Settled {
 }
 
 impl Settled {
+    /// The values of the free variables.
+    pub fn free(&self) -> Free<f64> {
+        self.free
+    }
+
     /// Whether every hard limit is kept.
     pub fn feasible(&self) -> bool {
         self.broken <= KEPT
@@ -153,6 +158,16 @@ impl<'a> Problem<'a> {
             },
             aim,
         )
+    }
+
+    /// A posture as it is given, unsolved: what it costs and what it breaks.
+    pub fn at(&self, free: Free<f64>) -> Settled {
+        let (cost, _) = self.measure(&free, Aim::Comfort);
+        Settled {
+            free,
+            cost,
+            broken: self.most_broken(&free, Aim::Comfort),
+        }
     }
 
     /// The pose of a solved posture.
@@ -334,18 +349,25 @@ impl<'a> Problem<'a> {
             }
         }
         let (cost, _) = self.measure(&at, Aim::Comfort);
-        let chain = self.place.chain(&at);
-        let mut broken: f64 = 0.0;
-        self.visit_limits(&chain, &at, aim, |value| broken = broken.max(-value));
         Settled {
             free: at,
             cost,
-            broken: if broken.is_finite() {
-                broken
-            } else {
-                f64::INFINITY
-            },
+            broken: self.most_broken(&at, aim),
         }
+    }
+
+    /// The largest broken limit; 0 where all are kept, infinite where one cannot be told.
+    fn most_broken(&self, at: &Free<f64>, aim: Aim) -> f64 {
+        let chain = self.place.chain(at);
+        let mut broken: f64 = 0.0;
+        self.visit_limits(&chain, at, aim, |value| {
+            broken = if value.is_nan() {
+                f64::INFINITY
+            } else {
+                broken.max(-value)
+            };
+        });
+        broken
     }
 
     /// Which variables this stance does not have.
