@@ -11,7 +11,7 @@
 use super::scaling::{Scaling, reciprocal_size};
 use super::tableau::{Ending, Tableau};
 
-/// Tolerances of the method. All but `unlimited` are for the scaled program, whose numbers are about 1.
+/// Tolerances of the method. All but `unlimited` are for the scaled program, whose numbers are about 1. Defaults are our choice.
 #[derive(Clone, Copy, Debug)]
 pub struct Settings {
     /// How far a value may lie outside its range. Default 1e-9: well above rounding after a few dozen pivots (1e-13),

@@ -2,7 +2,7 @@
 //!
 //! Rows and columns in turn are divided by the geometric mean of their coefficients (Tomlin, 1975, Mathematical
 //! Programming Study 4:146-166), so that millimetres beside newtons end up near 1; values are divided by the geometric
-//! mean of the ranges' ends, where one open-hearted limit of 10⁶ weighs no more than it should.
+//! mean of the ranges' ends, where one generous limit of 10⁶ weighs no more than it should.
 
 use super::linear::Range;
 

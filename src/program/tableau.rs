@@ -9,15 +9,15 @@
 //! that of Harris (1973, Mathematical Programming 5:1-28): among the places that block within the tolerance the one
 //! with the largest pivot leaves. If the method makes no progress for long, Bland's rule (1977, Mathematics of
 //! Operations Research 2:103-107), under which it cannot cycle, takes over until it does.
-//! An ending counts only after values and reduced costs were checked against the original rows; if they drifted, the
-//! table is made anew for the same basis.
+//! An ending counts only after values and reduced costs were checked against the original rows (if they drifted, the
+//! table is made anew for the same basis), and infeasible only with a combination of the rows that proves it.
 
 use super::linear::{Range, Settings, Side};
 
 /// Coefficients that are handled together: rows of the table are padded to a multiple of it.
 const LANES: usize = 4;
 
-/// Times that a solve may make its table anew before it gives up: once mends drift, twice mends bad pivots on the way.
+/// Times that a solve may make its table anew before it gives up. Once mends drift; our choice.
 const RENEWALS: usize = 3;
 
 type Lanes = [f64; LANES];

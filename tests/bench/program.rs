@@ -1,5 +1,7 @@
 //! Races the two programs against general solvers on problems of the size that stance and hold pose.
 
+#![allow(clippy::expect_used, reason = "a bench may panic")]
+
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettingsBuilder, DefaultSolver, IPSolver, SupportedConeT};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -161,8 +163,10 @@ const JOINTS: [([f64; 2], &[usize], f64, [f64; 2], [f64; 2]); 10] = [
     ), // seat on hip
 ];
 
+type Row = (Vec<f64>, Range);
+
 /// Twelve variables, 23 rows (3 of balance, 6 of friction, 10 joints, 4 of the hands); the load grows from standing.
-fn hold() -> (Vec<Range>, Vec<(Vec<f64>, Range)>, Vec<f64>) {
+fn hold() -> (Vec<Range>, Vec<Row>, Vec<f64>) {
     let direction = [-0.9, 0.4];
     let moment = |at: [f64; 2], about: [f64; 2], force: [f64; 2]| {
         (at[0] - about[0]) * force[1] - (at[1] - about[1]) * force[0]
@@ -295,7 +299,7 @@ fn linear(criterion: &mut Criterion) {
     group.finish();
 }
 
-fn microlp(variables: &[Range], rows: &[(Vec<f64>, Range)], objective: &[f64]) -> f64 {
+fn microlp(variables: &[Range], rows: &[Row], objective: &[f64]) -> f64 {
     let mut problem = microlp::Problem::new(microlp::OptimizationDirection::Maximize);
     let variables: Vec<_> = objective
         .iter()
@@ -327,7 +331,7 @@ fn microlp(variables: &[Range], rows: &[(Vec<f64>, Range)], objective: &[f64]) -
         .objective()
 }
 
-fn clarabel(variables: &[Range], rows: &[(Vec<f64>, Range)], objective: &[f64]) -> f64 {
+fn clarabel(variables: &[Range], rows: &[Row], objective: &[f64]) -> f64 {
     let n = variables.len();
     let units = (0..n).map(|j| {
         (0..n)
