@@ -407,7 +407,7 @@ fn stock_and_order_are_checked() {
     );
     says(
         &sled_complaint("/data/outline/3/x_mm", json!(-400)),
-        &["outline[3].x_mm: -400", "rear to front", "125"],
+        &["outline[3].x_mm: -400", "rear to front", "140"],
     );
     says(
         &sled_complaint(

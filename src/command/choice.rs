@@ -186,7 +186,7 @@ fn within(
     high: f64,
     refuse: impl Fn(String) -> Failure,
 ) -> Result<Angle, Failure> {
-    let (low, high) = (plain(low), plain(high));
+    let (value, low, high) = (plain(value), plain(low), plain(high));
     if (low..=high).contains(&value) {
         Ok(Angle::from_deg(value))
     } else {
