@@ -13,8 +13,8 @@ const ROUNDS: usize = 2;
 /// cancellation, and say nothing about the row's size.
 const NEGLIGIBLE: i32 = 37;
 
-/// Marks a coefficient that is 0 or negligible.
-const NONE: i32 = i32::MIN;
+/// Exponent that stands for 0.
+const ZERO: i32 = -1023;
 
 /// x = column · size · scaled x, row value = size · scaled row value / row, for powers of two.
 #[derive(Clone, Debug)]
@@ -99,39 +99,44 @@ pub(super) fn reciprocal_size(value: f64) -> f64 {
 
 /// Exponents by which columns and rows are to be multiplied.
 fn shifts<R: AsRef<[f64]>>(n: usize, rows: &[(R, Range)]) -> (Vec<i32>, Vec<i32>) {
+    let (mut column_shift, mut row_shift) = (vec![0; n], vec![0; rows.len()]);
+    if n == 0 {
+        return (column_shift, row_shift);
+    }
+    // Masks (all bits where a coefficient counts, else none) in place of branches.
     let mut exponents = Vec::with_capacity(n * rows.len());
+    let mut masks = Vec::with_capacity(n * rows.len());
     for (row, _) in rows {
         let start = exponents.len();
-        exponents.extend(
-            row.as_ref()
-                .iter()
-                .map(|&a| if a == 0.0 { NONE } else { exponent(a) }),
-        );
-        exponents.resize(start + n, NONE);
-        let row = &mut exponents[start..];
-        let least = row
-            .iter()
-            .fold(NONE, |a, b| a.max(*b))
-            .saturating_sub(NEGLIGIBLE);
-        row.iter_mut()
-            .filter(|e| **e < least)
-            .for_each(|e| *e = NONE);
+        exponents.extend(row.as_ref().iter().take(n).map(|&a| exponent(a)));
+        exponents.resize(start + n, ZERO);
+        let largest = exponents[start..].iter().fold(ZERO, |a, b| a.max(*b));
+        let least = (largest - NEGLIGIBLE).max(ZERO + 1);
+        masks.extend(exponents[start..].iter().map(|e| -i32::from(*e >= least)));
     }
-    let (mut column_shift, mut row_shift) = (vec![0; n], vec![0; rows.len()]);
-    let mut totals = vec![(0, 0); n];
+    let mut column_count = vec![0; n];
+    for row in masks.chunks_exact(n) {
+        column_count
+            .iter_mut()
+            .zip(row)
+            .for_each(|(count, mask)| *count -= mask);
+    }
+    let mut totals = vec![0; n];
     for _ in 0..ROUNDS {
-        totals.fill((0, 0));
-        for (shift, row) in row_shift.iter_mut().zip(exponents.chunks_exact(n.max(1))) {
-            let present = || row.iter().enumerate().filter(|(_, e)| **e != NONE);
-            let (sum, count) = present().fold((0, 0), |(sum, count), (j, e)| {
-                (sum + e + column_shift[j], count + 1)
-            });
+        totals.fill(0);
+        let lines = exponents.chunks_exact(n).zip(masks.chunks_exact(n));
+        for (shift, (row, mask)) in row_shift.iter_mut().zip(lines) {
+            let (mut sum, mut count) = (0, 0);
+            for j in 0..n {
+                sum += (row[j] + column_shift[j]) & mask[j];
+                count -= mask[j];
+            }
             *shift = -sum / count.max(1);
-            for (j, e) in present() {
-                totals[j] = (totals[j].0 + e + *shift, totals[j].1 + 1);
+            for j in 0..n {
+                totals[j] += (row[j] + *shift) & mask[j];
             }
         }
-        for (shift, (sum, count)) in column_shift.iter_mut().zip(&totals) {
+        for ((shift, sum), count) in column_shift.iter_mut().zip(&totals).zip(&column_count) {
             *shift = -sum / (*count).max(1);
         }
     }
@@ -140,7 +145,7 @@ fn shifts<R: AsRef<[f64]>>(n: usize, rows: &[(R, Range)]) -> (Vec<i32>, Vec<i32>
 
 /// Binary exponent of a finite number; −1023 for 0 and subnormal ones.
 fn exponent(value: f64) -> i32 {
-    ((value.to_bits() >> 52) & 0x7ff) as i32 - 1023
+    ((value.to_bits() >> 52) & 0x7ff) as i32 + ZERO
 }
 
 /// 2 to a power, held inside ±1000.
