@@ -13,7 +13,9 @@ use sledstance::hold::{
     Statics, evaluate, leg_travel, load_factor,
 };
 use sledstance::rider::{Rider, Sex};
-use sledstance::stance::Load;
+use sledstance::sled::profile::SHIPPED;
+use sledstance::sled::{Cockpit, Settings, SledProfile};
+use sledstance::stance::{self, Aim, Load, SEAT_SHARE_AT_FIRST, Stance};
 use sledstance::units::{Angle, Point, STANDARD_GRAVITY};
 
 /// Riders of both sexes, small to tall.
@@ -436,6 +438,42 @@ fn too_weak_a_rider_holds_nothing_and_hears_why() {
         with(factor + 0.01).is_some() && with(factor - 0.01).is_none(),
         "{because}"
     );
+}
+
+#[test]
+fn solved_postures_hold_something_and_share_their_centre_of_mass() {
+    let sled = SledProfile::read(SHIPPED[0].text)
+        .unwrap()
+        .resolve()
+        .unwrap();
+    let settings = Settings {
+        riser: 2,
+        clamp: 0,
+        bar: 0,
+        seat: 0,
+        stirrup: -80.0,
+        riser_angle: Angle::from_deg(12.0),
+        bar_roll: Angle::ZERO,
+    };
+    let cockpit = Cockpit::new(&sled, settings);
+    let rider = bodies::rider(Sex::Male, 1780.0, 75.0);
+    for wanted in Stance::shipped().unwrap() {
+        let problem = stance::Problem::new(&rider, &cockpit, &wanted, SEAT_SHARE_AT_FIRST);
+        let pose = problem.pose(&problem.solve(Aim::Comfort));
+        let hold = evaluate(&rider, &cockpit, &wanted, &pose, &Options::default());
+        let limits = Limits::of(&rider, &cockpit, &wanted, &pose.angles);
+        let statics = Statics::new(&rider, &cockpit, &pose, limits, &Options::default());
+        let weight = statics.weight();
+        // The weight alone, hung at the pose's centre of mass, leaves no moment about the segments' one.
+        let off = (statics.centre_of_mass() - pose.com).norm();
+        assert!(off < 1e-6, "{}: {off} mm", wanted.name);
+        for load in &hold.loads {
+            let held = load.hold.as_ref().unwrap();
+            assert!(held.g > 0.1 && held.g < 20.0, "{} {load:?}", wanted.name);
+        }
+        let working = hold.working.unwrap();
+        assert!(working.hand < weight / 2.0 && working.seat_share < 1.0);
+    }
 }
 
 /// The working load by an interior-point solver: minimise Σ e² over the same rows.

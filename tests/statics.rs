@@ -263,8 +263,9 @@ fn the_hinge_carries_more_than_the_side_view_shows() {
     let both = [("grip", Point::new(2.0 * push.x, push.y, 2.0 * push.z))];
     let hinge = moment(&massless, Joint::Elbow, &both, (0.0, 0.0));
     let side = 2.0 * (p.grip - p.elbow).cross(&push).y / 1000.0;
-    // At 60° of swing: 108.8 N·m about the hinges of both elbows, 76.0 N·m in the side view.
     close(hinge, -500.0 * lever, 1e-9);
-    println!("hinge {hinge} side {side}");
-    assert!(side.abs() < 0.75 * hinge.abs(), "{side} of {hinge}");
+    // Measured on this pose at 60° of swing, both elbows: 108.7 N·m about the hinges, 21.2 N·m in the side view. How
+    // much the side view misses depends on the pose and on the force's direction.
+    close(hinge.abs(), 108.7, 2.0);
+    close(side.abs(), 21.2, 2.0);
 }

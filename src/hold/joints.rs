@@ -109,7 +109,7 @@ impl Joint {
     }
 
     /// Whether the moment is taken from the foot's side (else from the hand's).
-    pub(super) const fn from_foot(self) -> bool {
+    pub(super) const fn on_foot_side(self) -> bool {
         matches!(self, Self::Ankle | Self::Knee | Self::Hip)
     }
 

@@ -192,6 +192,11 @@ impl Statics {
         self.mass * STANDARD_GRAVITY
     }
 
+    /// Centre of mass of the segments on the mid-plane, mm.
+    pub fn centre_of_mass(&self) -> Point {
+        self.com
+    }
+
     /// Contacts considered, as results show them.
     pub fn contacts(&self) -> &[Contact] {
         &self.contacts
@@ -246,7 +251,7 @@ impl Statics {
             };
             let foot = *name != "seat" && *name != "grip";
             let both = Point::new(force.x, 2.0 * force.y, force.z);
-            let side = |joint: Joint| *name != "seat" && joint.from_foot() == foot;
+            let side = |joint: Joint| *name != "seat" && joint.on_foot_side() == foot;
             let made = moments(contact.point, both, &self.frames, side);
             sum.iter_mut()
                 .zip(made)
@@ -313,7 +318,7 @@ impl Statics {
             high_gives: Gives::Grip,
             balance: balance(contact.point, direction, self.com),
             moments: moments(contact.point, direction, frames, |joint| {
-                foot && joint.from_foot()
+                foot && joint.on_foot_side()
             }),
             sums: [0.0; SUMS],
         }
@@ -388,7 +393,7 @@ impl Statics {
                     gives(row.high_is_push)
                 },
                 balance: balance(grip, row.normal, self.com),
-                moments: moments(grip, row.normal, frames, |joint| !joint.from_foot()),
+                moments: moments(grip, row.normal, frames, |joint| !joint.on_foot_side()),
                 sums: [
                     rising.normal.dot(&row.normal),
                     falling.normal.dot(&row.normal),
