@@ -1,6 +1,11 @@
 //! Times the hold of one pose: setting up its rows, each named load cold, envelope, working load, everything; and races
 //! the linear program of one load against a general simplex crate and an interior-point crate on the same numbers.
 
+#![allow(
+    clippy::expect_used,
+    reason = "a bench without its inputs is of no use"
+)]
+
 #[path = "../bodies/mod.rs"]
 mod bodies;
 

@@ -1,6 +1,10 @@
 //! Invented bodies on an invented sled, placed by forward kinematics from joint angles: the foot on the board at the
 //! toe stop, upward through knee, hip and trunk to the shoulder; the bar wherever the hands are put.
 #![allow(dead_code, reason = "each test and bench uses a part of it")]
+#![allow(
+    clippy::unwrap_used,
+    reason = "shipped files and invented riders are sound"
+)]
 
 use std::sync::LazyLock;
 
