@@ -736,3 +736,23 @@ fn tables_that_cannot_be_used_are_refused_and_nothing_is_written() {
     let output = people(&folder.join("absent.csv"), &target);
     assert_eq!(output.status.code(), Some(4));
 }
+
+#[test]
+fn a_reader_that_leaves_is_no_failure() {
+    for args in [
+        &["schema", "report"][..],
+        &["check", "rider-profiles/sleds/tall-tern.json"],
+    ] {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_sledstance"))
+            .args(args)
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+        assert!(output.stderr.is_empty(), "{}", err(&output));
+    }
+}

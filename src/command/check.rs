@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::failure::Failure;
 use super::inputs::{in_file, read_text, rider_value, sled_value, stance_value};
+use super::output::deliver;
 use crate::document;
 use crate::rider::{self, RiderProfile};
 use crate::sled::{SledProfile, profile as sled};
@@ -25,7 +26,7 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
     let mut unread = None;
     for path in &args.files {
         match checked(path) {
-            Ok(says) => println!("{}: {says}", path.display()),
+            Ok(says) => deliver(None, &format!("{}: {says}\n", path.display()))?,
             Err(failure) => {
                 wrong += 1;
                 eprintln!("{failure}");

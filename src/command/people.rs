@@ -16,7 +16,7 @@ use rayon::prelude::*;
 
 use super::failure::Failure;
 use super::inputs::{SledArgs, sex};
-use super::output::write_whole;
+use super::output::{deliver, write_whole};
 use crate::fit::report::{Report, StanceReport};
 use crate::fit::{FitStatus, Request, Work, fit};
 use crate::rider::{Measurement, MeasurementEntry, RiderProfile, Sex, Unit};
@@ -100,8 +100,7 @@ pub fn run(args: &PeopleArgs) -> Result<(), Failure> {
         write(&args.out, &heading, &done)?;
     }
     bar.finish_and_clear();
-    summary(&args.out, &done, kept);
-    Ok(())
+    deliver(None, &summary(&args.out, &done, kept))
 }
 
 /// A bar on a terminal, nothing elsewhere.
@@ -490,16 +489,16 @@ fn fingerprint_on<'a>(start: u64, parts: impl IntoIterator<Item = &'a str>) -> u
 }
 
 /// How it went, in a few lines.
-fn summary(path: &Path, rows: &BTreeMap<usize, StringRecord>, kept: usize) {
+fn summary(path: &Path, rows: &BTreeMap<usize, StringRecord>, kept: usize) -> String {
     let count = |status: &str| rows.values().filter(|r| &r[STATUS] == status).count();
-    println!(
+    let mut lines = vec![format!(
         "{} people: {} fit, {} infeasible, {} refused; {kept} were there already. Written to {}",
         rows.len(),
         count("fits"),
         count("infeasible"),
         count("refused"),
         path.display()
-    );
+    )];
     for name in [
         "riser_height_mm",
         "riser_angle_deg",
@@ -519,14 +518,19 @@ fn summary(path: &Path, rows: &BTreeMap<usize, StringRecord>, kept: usize) {
         }
         values.sort_by(f64::total_cmp);
         let at = |share: f64| values[((values.len() - 1) as f64 * share) as usize];
-        println!(
+        lines.push(format!(
             "  {name}: {:.1}, {:.1}, {:.1} (5, 50, 95 of 100)",
             at(0.05),
             at(0.5),
             at(0.95)
-        );
+        ));
     }
     for record in rows.values().filter(|r| &r[STATUS] == "refused").take(5) {
-        println!("  row {} refused: {}", &record[ROW], &record[STATUS + 1]);
+        lines.push(format!(
+            "  row {} refused: {}",
+            &record[ROW],
+            &record[STATUS + 1]
+        ));
     }
+    lines.join("\n") + "\n"
 }
