@@ -14,10 +14,10 @@ use crate::sled::{RiserAngles, Settings};
 use crate::units::Angle;
 
 /// Nodes along the riser angle.
-const ANGLE_NODES: usize = 5;
+const ANGLE_NODES: usize = 4;
 
 /// Most nodes along the length of riser and clamp.
-const LENGTH_NODES: usize = 4;
+const LENGTH_NODES: usize = 3;
 
 /// How far above the best refined value the next interpolated one may lie before the search stops, at the least; it
 /// grows with the errors seen. Our choice, several times the usual error.

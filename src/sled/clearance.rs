@@ -99,41 +99,37 @@ impl Shape {
     fn side_view(&self, x: f64, z: f64) -> SideView {
         let p = &self.points;
         let (first, last) = (p[0], p[p.len() - 1]);
-        let (height, _) = self.height(x);
+        let (height, slope) = self.height(x);
         let inside = x > first.x && x < last.x && z < height;
-        let sign = if inside { -1.0 } else { 1.0 };
-        let mut best = SideView {
-            distance: f64::INFINITY,
-            away: (0.0, 1.0),
-        };
-        let mut consider = |nx: f64, nz: f64, normal: (f64, f64)| {
-            let (dx, dz) = (x - nx, z - nz);
-            let d = (dx * dx + dz * dz).sqrt();
-            if d < best.distance {
-                let away = if d > 1e-9 {
-                    (sign * dx / d, sign * dz / d)
-                } else {
-                    normal
-                };
-                best = SideView { distance: d, away };
+        // The end walls reach down without end.
+        let mut nearest = (x - first.x, (z - first.z).max(0.0));
+        let mut least = nearest.0 * nearest.0 + nearest.1 * nearest.1;
+        let mut consider = |dx: f64, dz: f64| {
+            let d2 = dx * dx + dz * dz;
+            if d2 < least {
+                (least, nearest) = (d2, (dx, dz));
             }
         };
+        consider(x - last.x, (z - last.z).max(0.0));
         for w in p.windows(2) {
             let (ex, ez) = (w[1].x - w[0].x, w[1].z - w[0].z);
-            let length2 = ex * ex + ez * ez;
-            let t = (((x - w[0].x) * ex + (z - w[0].z) * ez) / length2).clamp(0.0, 1.0);
-            let length = length2.sqrt();
-            consider(
-                w[0].x + ex * t,
-                w[0].z + ez * t,
-                (-ez / length, ex / length),
-            );
+            let (ox, oz) = (x - w[0].x, z - w[0].z);
+            let t = ((ox * ex + oz * ez) / (ex * ex + ez * ez)).clamp(0.0, 1.0);
+            consider(ox - ex * t, oz - ez * t);
         }
-        // The end walls reach down without end.
-        consider(first.x, z.min(first.z), (-1.0, 0.0));
-        consider(last.x, z.min(last.z), (1.0, 0.0));
-        best.distance *= sign;
-        best
+        let distance = least.sqrt();
+        let sign = if inside { -1.0 } else { 1.0 };
+        let away = if distance > 1e-9 {
+            (sign * nearest.0 / distance, sign * nearest.1 / distance)
+        } else {
+            // On the line itself: square to it.
+            let length = (1.0 + slope * slope).sqrt();
+            (-slope / length, 1.0 / length)
+        };
+        SideView {
+            distance: sign * distance,
+            away,
+        }
     }
 }
 

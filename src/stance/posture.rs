@@ -21,8 +21,8 @@ const HIP_UNIT: f64 = 100.0;
 /// Steps allowed from one start. Most starts need six to ten.
 const STEPS: usize = 40;
 
-/// A step shorter than this ends the descent: 1e-4 mm or 6e-5 degrees.
-const STEP_END: f64 = 1e-6;
+/// A step shorter than this ends the descent: 2e-3 mm or 1e-3 degrees. Costs are flat there: they are off by 1e-9.
+const STEP_END: f64 = 2e-5;
 
 /// Longest step: 250 mm or 2.5 rad in one variable keeps the linearisation honest.
 const STEP_MOST: f64 = 2.5;
@@ -162,12 +162,7 @@ impl<'a> Problem<'a> {
 
     /// A posture as it is given, unsolved: what it costs and what it breaks.
     pub fn at(&self, free: Free<f64>) -> Settled {
-        let (cost, _) = self.measure(&free, Aim::Comfort);
-        Settled {
-            free,
-            cost,
-            broken: self.most_broken(&free, Aim::Comfort),
-        }
+        self.measure(&free, Aim::Comfort).settled(free)
     }
 
     /// The pose of a solved posture.
@@ -311,15 +306,15 @@ impl<'a> Problem<'a> {
     fn descend(&self, start: Free<f64>, aim: Aim) -> Settled {
         let pinned = self.pinned();
         let mut at = start;
-        if pinned[4] {
-            at.heel = 0.0;
-        }
         if pinned[1] {
             at.hip_z_or_slide = 0.0;
         }
+        if pinned[4] {
+            at.heel = 0.0;
+        }
         let mut weight = 10.0;
-        let (mut cost, mut violation) = self.measure(&at, aim);
-        let mut rows: Vec<Constraint<VARIABLES>> = Vec::with_capacity(40);
+        let mut here = self.measure(&at, aim);
+        let mut rows: Vec<Constraint<VARIABLES>> = Vec::with_capacity(48);
         for _ in 0..STEPS {
             let (hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
             let Some((step, price)) = step(&hessian, &gradient, &rows) else {
@@ -332,14 +327,14 @@ impl<'a> Problem<'a> {
             } else {
                 1.0
             };
-            let merit = cost + weight * violation;
+            let merit = here.aimed + weight * here.violation;
             let mut moved = false;
             for _ in 0..8 {
                 let next = stepped(&at, &step, share);
-                let (next_cost, next_violation) = self.measure(&next, aim);
-                let next_merit = next_cost + weight * next_violation;
+                let there = self.measure(&next, aim);
+                let next_merit = there.aimed + weight * there.violation;
                 if next_merit < merit || (next_merit - merit).abs() <= 1e-13 * merit.abs() {
-                    (at, cost, violation, moved) = (next, next_cost, next_violation, true);
+                    (at, here, moved) = (next, there, true);
                     break;
                 }
                 share *= 0.4;
@@ -348,26 +343,7 @@ impl<'a> Problem<'a> {
                 break;
             }
         }
-        let (cost, _) = self.measure(&at, Aim::Comfort);
-        Settled {
-            free: at,
-            cost,
-            broken: self.most_broken(&at, aim),
-        }
-    }
-
-    /// The largest broken limit; 0 where all are kept, infinite where one cannot be told.
-    fn most_broken(&self, at: &Free<f64>, aim: Aim) -> f64 {
-        let chain = self.place.chain(at);
-        let mut broken: f64 = 0.0;
-        self.visit_limits(&chain, at, aim, |value| {
-            broken = if value.is_nan() {
-                f64::INFINITY
-            } else {
-                broken.max(-value)
-            };
-        });
-        broken
+        here.settled(at)
     }
 
     /// Which variables this stance does not have.
@@ -413,23 +389,31 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// Cost of the aim, and the sum of broken limits.
-    fn measure(&self, at: &Free<f64>, aim: Aim) -> (f64, f64) {
+    fn measure(&self, at: &Free<f64>, aim: Aim) -> Measured {
         let chain = self.place.chain(at);
-        let r = self.aimed(&residuals(&self.place, &chain, at), chain.hip.z, aim);
-        let mut violation = 0.0;
-        self.visit_limits(&chain, at, aim, |value| violation += (-value).max(0.0));
-        (r.iter().map(|x| x * x).sum(), violation)
+        let own = residuals(&self.place, &chain, at);
+        let squares = |r: &[f64]| r.iter().map(|x| x * x).sum();
+        let (mut violation, mut broken): (f64, f64) = (0.0, 0.0);
+        self.visit_limits(&chain, at, aim, |value| {
+            violation += (-value).max(0.0);
+            broken = if value.is_nan() { f64::INFINITY } else { broken.max(-value) };
+        });
+        Measured {
+            cost: squares(&own),
+            aimed: squares(&self.aimed(&own, chain.hip.z, aim)),
+            violation,
+            broken,
+        }
     }
 
-    #[allow(clippy::type_complexity)]
+    /// Gauss-Newton matrix and gradient of the aim; the limits go into `rows`.
     fn linearise(
         &self,
         at: &Free<f64>,
         aim: Aim,
         pinned: &[bool; VARIABLES],
         rows: &mut Vec<Constraint<VARIABLES>>,
-    ) -> ([[f64; VARIABLES]; VARIABLES], [f64; VARIABLES]) {
+    ) -> (Square, [f64; VARIABLES]) {
         let free = seeded(at, pinned);
         let chain = self.place.chain(&free);
         let r = self.aimed(&residuals(&self.place, &chain, &free), chain.hip.z, aim);
@@ -453,6 +437,26 @@ impl<'a> Problem<'a> {
             }
         });
         (hessian, gradient)
+    }
+}
+
+type Square = [[f64; VARIABLES]; VARIABLES];
+
+/// What one set of free variables costs.
+struct Measured {
+    /// Posture cost.
+    cost: f64,
+    /// Cost of the aim.
+    aimed: f64,
+    /// Sum of broken limits.
+    violation: f64,
+    /// Largest broken limit.
+    broken: f64,
+}
+
+impl Measured {
+    fn settled(&self, free: Free<f64>) -> Settled {
+        Settled { free, cost: self.cost, broken: self.broken }
     }
 }
 
