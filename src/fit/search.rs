@@ -301,7 +301,7 @@ fn scan(angles: &[f64], values: &[f64], low: Angle, high: Angle) -> (Angle, f64)
 }
 
 /// Values apart by more than this many times are not interpolated by a polynomial: a limit breaks between them.
-const JUMP: f64 = 40.0;
+const JUMP: f64 = 12.0;
 
 /// Polynomial interpolation through all nodes where the values are of one size, else linear between neighbours.
 fn interpolate(nodes: &[f64], values: &[f64], at: f64) -> f64 {

@@ -120,6 +120,16 @@ pub const HOOP: AssumedLimit = AssumedLimit {
     source: "our choice: none by default, since boots must leave freely",
 };
 
+/// Name of a lifted heel's limit.
+pub(super) const LIFTED_HEEL: &str = "lifted heel";
+
+/// Gap under the heel at which it carries nothing, mm; our choice. Sole, liner and packed snow give: without a fade the
+/// hold would jump where a heel leaves the board by a hair, and so would every set-up that rests on it.
+const HEEL_FADES: f64 = 15.0;
+
+/// What a heel carries as the gap closes, N, both sides: more than joint moments ever ask; our choice.
+const HEEL_FULL: f64 = 6000.0;
+
 /// Push of the seat on the pelvis.
 pub const SEAT: AssumedLimit = AssumedLimit {
     name: "seat",

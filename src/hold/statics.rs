@@ -19,7 +19,8 @@
 
 use super::Options;
 use super::contacts::{
-    self, AssumedLimit, BOOT_ON_BOARD, CLOTHES_ON_SEAT, GripRow, HOOP, PUSH_ON_BAR, SEAT, TOE_STOP,
+    self, AssumedLimit, BOOT_ON_BOARD, CLOTHES_ON_SEAT, GripRow, HOOP, LIFTED_HEEL, PUSH_ON_BAR,
+    SEAT, TOE_STOP,
 };
 use super::joints::{JOINTS, Joint, Limits, trunk_axis};
 use super::outcome::{Contact, JointMoment};
@@ -35,7 +36,7 @@ pub(super) const FORCES: usize = 11;
 pub(super) const BALANCE: usize = 3;
 
 /// Most bounded sums of forces: the two diagonal components of the hands' force, the seat's normal force.
-pub(super) const SUMS: usize = 3;
+pub(super) const SUMS: usize = 4;
 
 /// What a bound or row stands for when it gives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -168,15 +169,14 @@ impl Statics {
             options,
         ) {
             match contact.name {
-                "ball" | "heel" => {
-                    statics.add_surface(&contact, BOOT_ON_BOARD.pair, [0.0; SUMS], &frames)
+                "ball" => statics.add_surface(&contact, BOOT_ON_BOARD.pair, [0.0; SUMS], &frames),
+                "heel" => {
+                    let bounded = statics.bound(&contact, LIFTED_HEEL);
+                    statics.add_surface(&contact, BOOT_ON_BOARD.pair, bounded, &frames);
                 }
                 "seat" => {
-                    statics.sums.push(Sum {
-                        bounds: (contact.low, contact.high),
-                        gives: (Gives::Unloads(SEAT.name), Gives::Assumed(SEAT.name)),
-                    });
-                    statics.add_surface(&contact, CLOTHES_ON_SEAT.pair, [0.0, 0.0, 1.0], &frames);
+                    let bounded = statics.bound(&contact, SEAT.name);
+                    statics.add_surface(&contact, CLOTHES_ON_SEAT.pair, bounded, &frames);
                 }
                 "toe_stop" => statics.add_stop(&contact, &TOE_STOP, &frames),
                 "hoop" => statics.add_stop(&contact, &HOOP, &frames),
@@ -185,6 +185,19 @@ impl Statics {
             statics.contacts.push(contact);
         }
         statics
+    }
+
+    /// Bounds a surface's normal force, and returns how its cone's edges count in that sum.
+    fn bound(&mut self, contact: &Contact, name: &'static str) -> [f64; SUMS] {
+        let mut counts = [0.0; SUMS];
+        if contact.high.is_finite() {
+            counts[self.sums.len()] = 1.0;
+            self.sums.push(Sum {
+                bounds: (contact.low, contact.high),
+                gives: (Gives::Unloads(contact.name), Gives::Assumed(name)),
+            });
+        }
+        counts
     }
 
     /// Weight of the rider, N.
@@ -397,6 +410,7 @@ impl Statics {
                 sums: [
                     rising.normal.dot(&row.normal),
                     falling.normal.dot(&row.normal),
+                    0.0,
                     0.0,
                 ],
             });
