@@ -178,9 +178,6 @@ const OCTAGON_APOTHEM: f64 = 0.923_879_532_511_286_7;
 /// How far the boot's toe may stand behind the toe stop and still count as touching, mm.
 const TOUCH: f64 = 1.0;
 
-/// Heel lift up to which the heel still stands: at the heel 0.6 mm, less than any sole gives.
-const LIFTED: Angle = Angle::from_deg(0.2);
-
 /// What a hand force may be, one of the five records of the grip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct GripRow {
@@ -268,8 +265,16 @@ pub(super) fn contacts(
         contact(name, point, up, friction, f64::INFINITY, false)
     };
     let mut found = vec![sole("ball", p.ball)];
-    if pose.angles.heel_lift <= LIFTED {
-        found.push(sole("heel", p.heel));
+    let heel = sole("heel", p.heel);
+    let gap = (p.heel - p.ball).dot(&up);
+    if gap <= 0.0 {
+        found.push(heel);
+    } else if gap < HEEL_FADES {
+        found.push(Contact {
+            high: HEEL_FULL * (1.0 - gap / HEEL_FADES),
+            assumed: true,
+            ..heel
+        });
     }
     if (p.toe_stop - p.toe).dot(&along) <= TOUCH {
         found.push(contact(

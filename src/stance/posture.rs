@@ -396,7 +396,11 @@ impl<'a> Problem<'a> {
         let (mut violation, mut broken): (f64, f64) = (0.0, 0.0);
         self.visit_limits(&chain, at, aim, |value| {
             violation += (-value).max(0.0);
-            broken = if value.is_nan() { f64::INFINITY } else { broken.max(-value) };
+            broken = if value.is_nan() {
+                f64::INFINITY
+            } else {
+                broken.max(-value)
+            };
         });
         Measured {
             cost: squares(&own),
@@ -422,8 +426,8 @@ impl<'a> Problem<'a> {
         for x in &r {
             for i in 0..VARIABLES {
                 gradient[i] += 2.0 * x.v * x.d[i];
-                for j in 0..=i {
-                    hessian[i][j] += 2.0 * x.d[i] * x.d[j];
+                for (h, d) in hessian[i].iter_mut().zip(&x.d).take(i + 1) {
+                    *h += 2.0 * x.d[i] * d;
                 }
             }
         }
@@ -456,7 +460,11 @@ struct Measured {
 
 impl Measured {
     fn settled(&self, free: Free<f64>) -> Settled {
-        Settled { free, cost: self.cost, broken: self.broken }
+        Settled {
+            free,
+            cost: self.cost,
+            broken: self.broken,
+        }
     }
 }
 
