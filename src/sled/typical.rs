@@ -69,9 +69,9 @@ table! {
     /// End of an edge protector.
     EDGE_PROTECTOR = row("edge_protector_mm", 0.0, (-500.0, 250.0), (-1500.0, 800.0));
     /// Riser base point, fore-aft.
-    BASE_X = row("base_x_mm", 265.0, (150.0, 400.0), (-300.0, 900.0));
+    BASE_X = row("base_x_mm", 300.0, (150.0, 400.0), (-300.0, 900.0));
     /// Riser base point, height.
-    BASE_Z = row("base_z_mm", 740.0, (650.0, 830.0), (300.0, 1200.0));
+    BASE_Z = row("base_z_mm", 695.0, (650.0, 830.0), (300.0, 1200.0));
     /// Steering post rake.
     POST_RAKE = row("post_rake_deg", 25.0, (5.0, 35.0), (-10.0, 60.0));
     /// Steering lock.
@@ -131,13 +131,13 @@ table! {
     /// Least distance of a lever's clamp from the grip's inner end.
     LEVER_ALONG_LOW = row("along_low_mm", 0.0, (-5.0, 30.0), (-20.0, 200.0));
     /// Greatest distance of a lever's clamp from the grip's inner end.
-    LEVER_ALONG_HIGH = row("along_high_mm", 60.0, (10.0, 90.0), (-20.0, 300.0));
+    LEVER_ALONG_HIGH = row("along_high_mm", 80.0, (10.0, 90.0), (-20.0, 300.0));
     /// Least brake lever roll.
-    BRAKE_ROLL_LOW = row("roll_low_deg", 5.0, (-20.0, 40.0), (-90.0, 120.0));
+    BRAKE_ROLL_LOW = row("roll_low_deg", -10.0, (-20.0, 40.0), (-90.0, 120.0));
     /// Greatest brake lever roll.
     BRAKE_ROLL_HIGH = row("roll_high_deg", 65.0, (20.0, 80.0), (-90.0, 120.0));
     /// Least brake lever reach.
-    BRAKE_REACH_LOW = row("reach_low_mm", 45.0, (35.0, 60.0), (10.0, 150.0));
+    BRAKE_REACH_LOW = row("reach_low_mm", 42.0, (35.0, 60.0), (10.0, 150.0));
     /// Greatest brake lever reach.
     BRAKE_REACH_HIGH = row("reach_high_mm", 70.0, (50.0, 85.0), (10.0, 150.0));
     /// Travel until the brake bites.
@@ -145,7 +145,7 @@ table! {
     /// Longest travel of the brake.
     BRAKE_LONGEST_TRAVEL = row("longest_travel_mm", 28.0, (15.0, 40.0), (1.0, 120.0));
     /// Blade length of the brake.
-    BRAKE_BLADE = row("blade_mm", 120.0, (70.0, 180.0), (20.0, 300.0));
+    BRAKE_BLADE = row("blade_mm", 95.0, (70.0, 180.0), (20.0, 300.0));
     /// Least throttle lever roll.
     THROTTLE_ROLL_LOW = row("roll_low_deg", 80.0, (45.0, 130.0), (-90.0, 180.0));
     /// Greatest throttle lever roll.
