@@ -18,7 +18,7 @@ use super::Options;
 use super::outcome::Contact;
 use crate::sled::Cockpit;
 use crate::stance::Pose;
-use crate::units::{Angle, Point};
+use crate::units::Point;
 
 /// How slippery everything is. Never one value only: a result is worth showing at all three.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
