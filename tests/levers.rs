@@ -90,7 +90,6 @@ fn pose(cockpit: &Cockpit, rider: &Rider, forearm_down: f64) -> Pose {
         angles: Angles {
             ankle: zero,
             knee: zero,
-            knee_splay: Angle::ZERO,
             hip: zero,
             trunk: deg(25.0),
             shoulder: zero,

@@ -1,4 +1,5 @@
 //! The rider from typed numbers to a dressed body: errors in words, published figures, and nothing that panics.
+#![allow(clippy::unwrap_used, reason = "a test may panic")]
 #![cfg(not(target_arch = "wasm32"))]
 #![allow(clippy::expect_used, reason = "a test may panic")]
 

@@ -1,4 +1,5 @@
 //! Measurements as people write them.
+#![allow(clippy::unwrap_used, reason = "a test may panic")]
 
 use proptest::prelude::*;
 use sledstance::units::Angle;

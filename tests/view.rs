@@ -1,4 +1,5 @@
 //! The drawing: figure, sled, stage, labels, words. Writes its pictures beside the build for people to look at.
+#![allow(clippy::unwrap_used, reason = "a test may panic")]
 
 mod drawing;
 
@@ -58,14 +59,12 @@ fn pictures_for_people() {
             stance: &stances[i],
             pose: &best.stances[i].posture.pose,
         };
-        for front in 0..4 {
+        for (front, front_stance) in stances.iter().enumerate() {
             let others: Vec<Shown> = (0..4)
                 .filter(|&i| i != front && tag == "mid" && front == 0)
                 .map(shown)
                 .collect();
-            let before = stance_result(&request, &former, &stances[front])
-                .posture
-                .pose;
+            let before = stance_result(&request, &former, front_stance).posture.pose;
             let ghost = Ghost {
                 name: "as found",
                 cockpit: &former,
@@ -87,7 +86,7 @@ fn pictures_for_people() {
             };
             let result = &best.stances[front];
             let words = describe(
-                &stances[front],
+                front_stance,
                 &result.posture,
                 &cockpit,
                 Some(&result.hold),
@@ -167,7 +166,7 @@ fn labels_never_cover_each_other_nor_head_nor_hand() {
         .to_vec();
     let stances = ["ready", "attack", "braced", "seated"].map(stance);
     let mut s = Spread(0.1);
-    let (mut labels, mut omitted, mut stages) = (0, 0, 0);
+    let (mut labels, mut omitted, mut missed, mut stages) = (0, 0, 0, 0);
     for case in 0..120 {
         let rider = s.pick(&riders);
         let sled = s.pick(&sleds);
@@ -216,12 +215,17 @@ fn labels_never_cover_each_other_nor_head_nor_hand() {
             check_labels(&made.labels, &made, &format!("case {case}, {width} px"));
             labels += made.labels.len();
             omitted += made.omitted.len();
+            missed += made.missed;
             stages += 1;
         }
     }
-    println!("{stages} stages, {labels} labels placed, {omitted} without room");
+    println!(
+        "{stages} stages, {labels} labels placed, {omitted} without room, {missed} of these no side notes"
+    );
     assert!(stages == 840 && labels > 9 * stages, "{labels} labels");
-    assert!(omitted * 20 < labels, "{omitted} of {labels} found no room");
+    // Side notes (bar roll, centre of mass, names of other stances) give way to a crowd by design; the others may not.
+    assert!(missed * 50 < labels, "{missed} of {labels} were missed");
+    assert!(omitted * 10 < labels, "{omitted} of {labels} found no room");
 }
 
 fn demo_hold() -> Hold {

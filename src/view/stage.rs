@@ -128,6 +128,8 @@ pub struct Stage {
     pub labels: Vec<Label>,
     /// Labels that found no room: their lines, to be written beside the drawing.
     pub omitted: Vec<String>,
+    /// How many of them are no side notes: those a reader misses on the drawing.
+    pub missed: usize,
     /// Handles.
     pub handles: Vec<Handle>,
     /// Zones that no label covers: head, hand.
@@ -245,6 +247,7 @@ pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
         view,
         layers,
         labels,
+        missed: omitted.iter().filter(|w| w.worth.is_infinite()).count(),
         omitted: omitted.into_iter().map(|w| w.lines.join(", ")).collect(),
         handles: shown,
         kept_free: vec![person.head_zone, person.hand_zone],

@@ -1,5 +1,5 @@
 //! Riders, sleds and poses for the tests of the drawing; poses by forward kinematics from joint angles. All invented.
-
+#![allow(clippy::unwrap_used, reason = "a test may panic")]
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
 use sledstance::rider::{Links, Rider, RiderProfile, Sex};
