@@ -20,6 +20,7 @@ pub mod fit;
 pub mod hold;
 #[cfg(target_arch = "wasm32")]
 pub mod page;
+pub mod plan;
 pub mod program;
 pub mod rider;
 pub mod sled;

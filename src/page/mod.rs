@@ -2,11 +2,27 @@
 //!
 //! One module serves both threads: started by `index.html` it mounts the page, started by `worker.js` it answers the
 //! page's requests. What parses typed text lives outside this module, so that native tests reach it.
+//!
+//! [`Store`] holds the one [`Plan`](crate::plan::Plan) with its history; everything shown follows from it through memos.
+//! A drag moves `live` settings alone: postures and drawing follow within the frame, the plan changes when it ends.
 
+mod app;
+mod field;
+mod frame;
+mod hold;
+mod keeping;
 mod request;
+mod rider;
+mod set_up;
+mod sled;
+mod stage;
+mod store;
+mod tables;
+mod work;
 mod worker;
 
-pub use request::{Request, Response};
+pub use request::{Found, Request, Response, Wanted};
+pub use store::Store;
 pub use worker::{Failure, Ticket, Worker};
 
 use leptos::prelude::*;
@@ -21,34 +37,5 @@ pub fn main() {
     if let Some(line) = document().get_element_by_id("loading") {
         line.remove();
     }
-    mount_to_body(App);
-}
-
-#[component]
-fn App() -> impl IntoView {
-    let (core, set_core) = signal(None::<Result<String, Failure>>);
-    // Owned by the app, so that the thread lives as long as the page.
-    let worker = StoredValue::new_local(Worker::new());
-    worker.with_value(|worker| {
-        worker.ask(&Request::Version, move |answer| {
-            set_core.set(Some(answer.map(|Response::Version { version }| version)));
-        })
-    });
-    let core_in_words = move || match core.get() {
-        None => "The calculation is starting …".to_owned(),
-        Some(Ok(version)) => format!("Sledstance {version} is ready and computes on this device."),
-        Some(Err(failure)) => format!("Sledstance cannot compute: {failure}. Load the page again."),
-    };
-
-    view! {
-        <header>
-            <h1>"Sledstance"</h1>
-        </header>
-        <main>
-            <p>"Fits a rider to the cockpit of a stand-up/sit-down snow race sled."</p>
-        </main>
-        <footer>
-            <p role="status">{core_in_words}</p>
-        </footer>
-    }
+    mount_to_body(app::App);
 }

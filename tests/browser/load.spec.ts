@@ -5,7 +5,7 @@ import { expect, expectAccessible, expectComplaint, expectNoSidewaysScroll, test
 test("comes up with its heading, and its worker answers", async ({ page }) => {
   await page.goto("./");
   await expect(page.getByRole("heading", { level: 1, name: "Sledstance" })).toBeVisible();
-  await expect(page.getByRole("status")).toHaveText(/^Sledstance \d+\.\d+\.\d+ is ready and computes on this device\.$/);
+  await expect(page.getByRole("contentinfo").getByRole("status")).toHaveText(/^Sledstance \d+\.\d+\.\d+ is ready and computes on this device\.$/);
   await expect(page.getByText("Sledstance is loading")).toHaveCount(0);
 });
 
@@ -13,7 +13,7 @@ test("is accessible and fits the window, in both themes", async ({ page }) => {
   for (const colorScheme of ["light", "dark"] as const) {
     await page.emulateMedia({ colorScheme });
     await page.goto("./");
-    await expect(page.getByRole("status")).toHaveText(/is ready/);
+    await expect(page.getByRole("contentinfo").getByRole("status")).toHaveText(/is ready/);
     await expectAccessible(page);
     await expectNoSidewaysScroll(page);
   }
@@ -43,12 +43,12 @@ test("says in words when its worker does not come", async ({ page, complaints })
   await page.route("**/worker.js", (route) => route.fulfill({ status: 404, body: "" }));
   await page.goto("./");
   await expect(page.getByRole("heading", { level: 1 })).toBeVisible();
-  await expect(page.getByRole("status")).toHaveText(/cannot compute: its worker did not start \(.+\)/);
+  await expect(page.getByRole("contentinfo").getByRole("status")).toHaveText(/cannot compute: its worker did not start \(.+\)/);
 });
 
 test("runs no script that its policy does not name", async ({ page, complaints }) => {
   await page.goto("./");
-  await expect(page.getByRole("status")).toHaveText(/is ready/);
+  await expect(page.getByRole("contentinfo").getByRole("status")).toHaveText(/is ready/);
   await page.evaluate(() => {
     const script = document.createElement("script");
     script.textContent = "document.title = 'changed'";

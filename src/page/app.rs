@@ -1,0 +1,172 @@
+//! The page's frame: heading, units, theme, steps back, and the start place.
+
+use leptos::prelude::*;
+use wasm_bindgen::{JsCast, JsValue};
+
+use super::hold::HoldView;
+use super::rider::Rider;
+use super::set_up::SetUpView;
+use super::sled::Sled;
+use super::stage::StageView;
+use super::store::Store;
+use super::tables::{Spoken, Tables};
+use super::work::{Known, Work};
+use crate::plan::Units;
+use crate::view::svg::{self, Colours};
+
+/// The theme's key in the browser's storage; it belongs to the device, not to the plan.
+const THEME: &str = "sledstance-theme";
+
+/// The whole page.
+#[component]
+pub fn App() -> impl IntoView {
+    paint_the_drawing();
+    let store = Store::begin();
+    store.run();
+    let keys = window_event_listener(leptos::ev::keydown, move |event| {
+        let typing = event
+            .target()
+            .and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok())
+            .is_some_and(|input| input.type_() == "text");
+        if typing || !(event.ctrl_key() || event.meta_key()) {
+            return;
+        }
+        match (event.key().as_str(), event.shift_key()) {
+            ("z", false) => store.undo(),
+            ("y", _) | ("Z", _) | ("z", true) => store.redo(),
+            _ => return,
+        }
+        event.prevent_default();
+    });
+    on_cleanup(move || keys.remove());
+    let core = move || match store.core.get() {
+        None => "The calculation is starting …".to_owned(),
+        Some(Ok(version)) => format!("Sledstance {version} is ready and computes on this device."),
+        Some(Err(failure)) => format!("Sledstance cannot compute: {failure}. Load the page again."),
+    };
+    view! {
+        <header class="top">
+            <h1>"Sledstance"</h1>
+            <p class="tagline">"Fits a rider to a snow race sled’s cockpit"</p>
+            <Steps store />
+            <div class="tools">
+                <UnitSwitch store />
+                <ThemeSwitch />
+            </div>
+        </header>
+        {move || store.not_kept.get().map(|words| view! { <p class="banner" role="alert">{words}</p> })}
+        <main class="desk">
+            <StageView store />
+            <Spoken store />
+            <div class="entry">
+                <Rider store />
+                <Sled store />
+            </div>
+            <SetUpView store />
+            <Work store />
+            <HoldView store />
+            <div class="rest">
+                <Known store />
+                <Tables store />
+            </div>
+        </main>
+        <footer>
+            <p role="status">{core}</p>
+            <p>"Nothing you enter leaves this device. Riders and sleds that come with the page are invented."</p>
+        </footer>
+    }
+}
+
+#[component]
+fn Steps(store: Store) -> impl IntoView {
+    view! {
+        <div class="steps" role="group" aria-label="Steps">
+            <button type="button" disabled=move || !store.can_step().0 on:click=move |_| store.undo()>
+                "Undo"
+            </button>
+            <button type="button" disabled=move || !store.can_step().1 on:click=move |_| store.redo()>
+                "Redo"
+            </button>
+        </div>
+    }
+}
+
+#[component]
+fn UnitSwitch(store: Store) -> impl IntoView {
+    let choice = move |units: Units, id: &'static str, label: &'static str| {
+        view! {
+            <input
+                type="radio"
+                name="units"
+                id=id
+                prop:checked=move || store.units.get() == units
+                on:change=move |_| store.change("", |plan| plan.units = units)
+            />
+            <label for=id>{label}</label>
+        }
+    };
+    view! {
+        <fieldset class="switch">
+            <legend class="unseen">"Units"</legend>
+            {choice(Units::Metric, "units-metric", "mm, kg")}
+            {choice(Units::Imperial, "units-imperial", "in, lb")}
+        </fieldset>
+    }
+}
+
+#[component]
+fn ThemeSwitch() -> impl IntoView {
+    let storage = || window().local_storage().ok().flatten();
+    let kept = storage().and_then(|s| s.get_item(THEME).ok().flatten());
+    let theme = RwSignal::new(kept.unwrap_or_default());
+    Effect::new(move |_| {
+        let theme = theme.get();
+        let Some(root) = document().document_element() else {
+            return;
+        };
+        let _ = match theme.as_str() {
+            "light" | "dark" => root.set_attribute("data-theme", &theme),
+            _ => root.remove_attribute("data-theme"),
+        };
+        if let Some(storage) = storage() {
+            // Where nothing is kept, the plan's own message says so.
+            let _ = storage.set_item(THEME, &theme);
+        }
+    });
+    let choice = move |value: &'static str, id: &'static str, label: &'static str| {
+        let chosen = move || match theme.get().as_str() {
+            "light" => value == "light",
+            "dark" => value == "dark",
+            _ => value.is_empty(),
+        };
+        view! {
+            <input type="radio" name="theme" id=id prop:checked=chosen on:change=move |_| theme.set(value.to_owned()) />
+            <label for=id>{label}</label>
+        }
+    };
+    view! {
+        <fieldset class="switch">
+            <legend class="unseen">"Light"</legend>
+            {choice("", "theme-device", "Auto")}
+            {choice("light", "theme-light", "Day")}
+            {choice("dark", "theme-dark", "Night")}
+        </fieldset>
+    }
+}
+
+/// Hand the drawing's own stylesheet to the browser: built from the one table of roles, with the page's colours.
+fn paint_the_drawing() {
+    let Ok(sheet) = web_sys::CssStyleSheet::new() else {
+        return;
+    };
+    let text = JsValue::from_str(&svg::stylesheet(Colours::Variables));
+    let sheet = JsValue::from(sheet);
+    let replace = js_sys::Reflect::get(&sheet, &"replaceSync".into())
+        .ok()
+        .and_then(|f| f.dyn_into::<js_sys::Function>().ok());
+    if let Some(replace) = replace {
+        let _ = replace.call1(&sheet, &text);
+        let list = js_sys::Array::of1(&sheet);
+        let _ = js_sys::Reflect::set(&document(), &"adoptedStyleSheets".into(), &list);
+    }
+}

@@ -1,0 +1,244 @@
+//! The set-up: every setting in words, with steps, and whether the search must keep it.
+
+use leptos::prelude::*;
+
+use super::field::Group;
+use super::store::{Search, Store};
+use crate::plan::setting::lever_words;
+use crate::plan::{Setting, words};
+use crate::stance::Status;
+
+/// The set-up's section.
+#[component]
+pub fn SetUpView(store: Store) -> impl IntoView {
+    let by_hand = move || store.plan.with(|p| p.by_hand.is_some());
+    let heading = move || {
+        if store.is_example.get() {
+            "Example: bolt it on like this"
+        } else if by_hand() {
+            "Set by hand"
+        } else {
+            "Bolt it on like this"
+        }
+    };
+    view! {
+        <section class="panel set-up" aria-labelledby="set-up-heading">
+            <h2 id="set-up-heading">{heading}</h2>
+            <Progress store />
+            <Trouble store />
+            <div class="settings" class:waiting=move || store.settings.get().is_none()>
+                {Setting::ALL.into_iter().map(|setting| view! { <Row store setting /> }).collect_view()}
+                <Levers store />
+            </div>
+            <div class="actions">
+                <button
+                    type="button"
+                    disabled=move || !by_hand()
+                    on:click=move |_| store.best_again()
+                >
+                    "Best fit again"
+                </button>
+                <p class="how">
+                    {move || {
+                        let kept = store.plan.with(|p| p.kept.len());
+                        match (by_hand(), kept) {
+                            (true, _) => "You moved settings by hand; the best fit brings the searched ones back.".to_owned(),
+                            (false, 0) => "Drag on the drawing or step here to try something else.".to_owned(),
+                            (false, n) => format!("{n} kept; everything else is searched around it."),
+                        }
+                    }}
+                </p>
+            </div>
+        </section>
+    }
+}
+
+/// What the search is doing, in a line that is read out when it changes.
+#[component]
+fn Progress(store: Store) -> impl IntoView {
+    let words = move || match store.search.get() {
+        Search::Running => "Searching for the best fit …".to_owned(),
+        Search::Failed(because) => format!("The search gave no answer: {because}."),
+        Search::Found(found) => {
+            let who = if store.is_example.get() {
+                "For an invented rider of 1.78 m and 80 kg. Give your height and weight for yours."
+            } else {
+                "For your measurements."
+            };
+            format!("{who} {} combinations looked at closely.", found.examined)
+        }
+    };
+    view! {
+        <p class="progress" role="status">{words}</p>
+    }
+}
+
+/// What speaks against the set-up as it stands, at the top, with what would help.
+#[component]
+fn Trouble(store: Store) -> impl IntoView {
+    let trouble = move || {
+        let set_up = store.set_up.get()?;
+        let mut list: Vec<String> = Vec::new();
+        for stance in &set_up.stances {
+            if let Status::OutOfReach(limits) = &stance.posture.status {
+                let names: Vec<&str> = limits.iter().map(|l| l.name.as_str()).collect();
+                list.push(format!(
+                    "{}: {}",
+                    words::capital(&stance.name),
+                    names.join(", ")
+                ));
+            }
+        }
+        for verdict in &set_up.verdicts {
+            if verdict.met == Some(false) {
+                list.push(format!(
+                    "{}: {}",
+                    words::capital(&verdict.name),
+                    verdict.says
+                ));
+            }
+        }
+        let by_hand = store.plan.with(|p| p.by_hand.is_some());
+        let found = match store.search.get() {
+            Search::Found(found) if !by_hand => Some(found),
+            _ => None,
+        };
+        let binds = found.as_ref().and_then(|f| f.binds.clone());
+        if list.is_empty() && binds.is_none() {
+            return None;
+        }
+        let helps = found.map(|f| f.helps).unwrap_or_default();
+        Some((binds, list, helps))
+    };
+    view! {
+        {move || {
+            trouble()
+                .map(|(binds, list, helps)| {
+                    view! {
+                        <div class="trouble" role="alert">
+                            <p class="trouble-title">
+                                {if binds.is_some() { "Nothing in stock fits this rider; this comes nearest." } else { "This set-up does not fit." }}
+                            </p>
+                            {binds.map(|b| view! { <p>"It fails on: " {b}</p> })}
+                            <ul>{list.into_iter().map(|l| view! { <li>{l}</li> }).collect_view()}</ul>
+                            {(!helps.is_empty())
+                                .then(|| {
+                                    view! {
+                                        <p>"What would help:"</p>
+                                        <ul>{helps.into_iter().map(|h| view! { <li>{h}</li> }).collect_view()}</ul>
+                                    }
+                                })}
+                        </div>
+                    }
+                })
+        }}
+    }
+}
+
+#[component]
+fn Row(store: Store, setting: Setting) -> impl IntoView {
+    let kept = Memo::new(move |_| store.plan.with(|p| p.kept.contains_key(&setting)));
+    let label = setting.label();
+    let (less, more) = setting.steps();
+    let value = move || {
+        let (s, sled) = (store.drawn()?, store.sled.get()?);
+        Some(setting.value(&s, &sled, store.units.get()))
+    };
+    let note = move || {
+        let (s, sled) = (store.drawn()?, store.sled.get()?);
+        Some(setting.note(&s, &sled, store.units.get()))
+    };
+    let choice = move || store.sled.get().is_some_and(|s| setting.has_choice(&s));
+    let stepped = move |steps: i32| {
+        let (s, sled) = (store.settings.get()?, store.sled.get()?);
+        let next = setting.stepped(s, steps, &sled);
+        (next != s).then_some(next)
+    };
+    let go = move |steps: i32| {
+        move |_| {
+            if let Some(next) = untrack(|| stepped(steps)) {
+                store.set_by_hand(next, "");
+            }
+        }
+    };
+    view! {
+        <div class="setting" class:kept=move || kept.get()>
+            <span class="setting-name">{label}</span>
+            <span class="setting-value">
+                <strong>{value}</strong>
+                " "
+                <span class="setting-note">{note}</span>
+            </span>
+            <span class="stepper" role="group" aria-label=label>
+                <button
+                    type="button"
+                    aria-label=format!("{label}: {less}")
+                    disabled=move || !choice() || stepped(-1).is_none()
+                    on:click=go(-1)
+                >
+                    "−"
+                </button>
+                <button
+                    type="button"
+                    aria-label=format!("{label}: {more}")
+                    disabled=move || !choice() || stepped(1).is_none()
+                    on:click=go(1)
+                >
+                    "+"
+                </button>
+            </span>
+            <label class="keep">
+                <input
+                    type="checkbox"
+                    prop:checked=move || kept.get()
+                    on:change=move |event| store.keep(setting, event_target_checked(&event))
+                />
+                "keep" <span class="unseen">{format!(" {label}")}</span>
+            </label>
+        </div>
+    }
+}
+
+/// Where brake and throttle go; they follow from the rest.
+#[component]
+fn Levers(store: Store) -> impl IntoView {
+    let row = move |name: &'static str, brake: bool| {
+        view! {
+            <div class="setting lever">
+                <span class="setting-name">{name}</span>
+                {move || {
+                    store
+                        .set_up
+                        .get()
+                        .map(|set_up| {
+                            let lever = if brake { &set_up.levers.brake } else { &set_up.levers.throttle };
+                            let (value, note) = lever_words(lever, store.units.get());
+                            let notes = lever.notes.clone();
+                            view! {
+                                <span class="setting-value">
+                                    <strong>{value}</strong>
+                                    " "
+                                    <span class="setting-note">{note}</span>
+                                </span>
+                                {(!notes.is_empty())
+                                    .then(|| {
+                                        let count = format!("{} to know", notes.len());
+                                        view! {
+                                            <Group title=count note=Signal::derive(String::new)>
+                                                <ul class="notes">
+                                                    {notes.iter().map(|n| view! { <li>{n.clone()}</li> }).collect_view()}
+                                                </ul>
+                                            </Group>
+                                        }
+                                    })}
+                            }
+                        })
+                }}
+            </div>
+        }
+    };
+    view! {
+        {row("Brake lever", true)}
+        {row("Throttle", false)}
+    }
+}

@@ -1,0 +1,287 @@
+//! The sled: pick one, or edit every dimension of one's own.
+
+use leptos::prelude::*;
+use serde_json::Value;
+
+use super::field::{Field, Group};
+use super::store::Store;
+use crate::plan::sled_fields::{Layout, SECTIONS, SledField, SledSection};
+use crate::plan::{Kind, SledPick, draft};
+use crate::sled::profile::SHIPPED;
+
+/// What the shipped sleds are offered as.
+fn offered(id: &str) -> (&'static str, &'static str) {
+    match id {
+        "long-lemming" => ("Long Lemming", "invented: cockpit forward and low"),
+        "tall-tern" => ("Tall Tern", "invented: cockpit high and near"),
+        "bare-bones" => (
+            "I have not measured mine",
+            "a typical sled, nearly all assumed",
+        ),
+        _ => ("A demo sled", "invented"),
+    }
+}
+
+/// The sled's section.
+#[component]
+pub fn Sled(store: Store) -> impl IntoView {
+    let picked = move |id: &'static str| store.plan.with(|p| p.sled.pick.id() == id);
+    let own = move || store.plan.with(|p| p.sled.pick == SledPick::Own);
+    let option = move |id: &'static str, title: &'static str, says: &'static str| {
+        let dom_id = format!("sled-{id}");
+        view! {
+            <div class="pick" class:chosen=move || picked(id)>
+                <input
+                    type="radio"
+                    name="sled"
+                    id=dom_id.clone()
+                    value=id
+                    prop:checked=move || picked(id)
+                    on:change=move |_| {
+                        if let Some(pick) = SledPick::from_id(id) {
+                            store.pick(pick);
+                        }
+                    }
+                />
+                <label for=dom_id>
+                    <span class="pick-title">{title}</span>
+                    <span class="pick-says">{says}</span>
+                </label>
+            </div>
+        }
+    };
+    let document = Memo::new(move |_| store.plan.with(|p| p.sled.document()));
+    let assumed = Memo::new(move |_| {
+        store
+            .sled
+            .get()
+            .map(|s| s.assumed.clone())
+            .unwrap_or_default()
+    });
+    let general = move || store.sled_read.with(|r| r.errors.get("").cloned());
+    let stale = move || store.sled_read.with(|r| r.sled.is_none());
+    let unusual = move || {
+        store
+            .sled
+            .get()
+            .map(|s| s.unusual.clone())
+            .unwrap_or_default()
+    };
+    let name = Signal::derive(move || {
+        document.with(|d| {
+            draft::get(d, "name")
+                .and_then(Value::as_str)
+                .unwrap_or("")
+                .to_owned()
+        })
+    });
+    view! {
+        <section class="panel machine" aria-labelledby="sled-heading">
+            <h2 id="sled-heading">"The sled"</h2>
+            <fieldset class="picks">
+                <legend class="unseen">"Which sled"</legend>
+                {SHIPPED
+                    .iter()
+                    .map(|shipped| {
+                        let (title, says) = offered(shipped.id);
+                        option(shipped.id, title, says)
+                    })
+                    .collect_view()}
+                {option("own", "My own", "every dimension as you measure it")}
+            </fieldset>
+            {move || stale().then(|| view! {
+                <p class="error" role="alert">
+                    "This sled cannot be used as it stands; the drawing shows the last one that could. "
+                    {general()}
+                </p>
+            })}
+            {move || {
+                let list = unusual();
+                (!list.is_empty()).then(|| view! {
+                    <ul class="notes">{list.into_iter().map(|w| view! { <li>{w}</li> }).collect_view()}</ul>
+                })
+            }}
+            <Group
+                title="Dimensions and parts in stock"
+                note=Signal::derive(move || {
+                    let count = assumed.with(Vec::len);
+                    if count == 0 { "all measured".to_owned() } else { format!("{count} assumed") }
+                })
+            >
+                <p class="how">
+                    {move || if own() {
+                        "Your own sled. Empty fields are assumed from a typical sled (common practice, no source) and greyed."
+                    } else {
+                        "Changing anything here begins a sled of your own from this one."
+                    }}
+                </p>
+                {move || own().then(|| view! {
+                    <Field
+                        id="sled-name".to_owned()
+                        label="What you call it"
+                        kind=Kind::Text
+                        value=name
+                        error=Signal::derive(|| None)
+                        units=store.units
+                        on_input=Callback::new(move |text| store.type_sled("name", text))
+                    />
+                })}
+                {SECTIONS.iter().map(|section| view! { <Section store section document assumed /> }).collect_view()}
+            </Group>
+        </section>
+    }
+}
+
+#[component]
+fn Section(
+    store: Store,
+    section: &'static SledSection,
+    document: Memo<Value>,
+    assumed: Memo<Vec<String>>,
+) -> impl IntoView {
+    let inside = move |path: &str| {
+        path.strip_prefix(section.path)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+    };
+    let is_list = section.layout != Layout::Fields;
+    let note = Signal::derive(move || {
+        let count = assumed.with(|list| list.iter().filter(|p| inside(p)).count());
+        let rows = document.with(|d| draft::count(d, section.path));
+        match (count, is_list, rows) {
+            (_, true, 0) => "assumed".to_owned(),
+            (0, true, rows) => format!("{rows}"),
+            (0, false, _) => String::new(),
+            (count, ..) => format!("{count} assumed"),
+        }
+    });
+    let wrong =
+        Signal::derive(move || store.sled_read.with(|r| r.errors.keys().any(|p| inside(p))));
+    view! {
+        <Group title=section.title note wrong>
+            <p class="how">{section.says}</p>
+            {match section.layout {
+                Layout::Fields => {
+                    view! {
+                        <div class="pair">
+                            {section
+                                .fields
+                                .iter()
+                                .map(|field| view! { <SledInput store section field row=None document /> })
+                                .collect_view()}
+                        </div>
+                    }
+                        .into_any()
+                }
+                Layout::List(word) => view! { <Rows store section word document /> }.into_any(),
+            }}
+        </Group>
+    }
+}
+
+#[component]
+fn Rows(
+    store: Store,
+    section: &'static SledSection,
+    word: &'static str,
+    document: Memo<Value>,
+) -> impl IntoView {
+    let count = Memo::new(move |_| document.with(|d| draft::count(d, section.path)));
+    let add = move |_| {
+        store.change("", |plan| {
+            let sled = store.sled.get_untracked();
+            plan.sled.add_row(section, sled.as_deref());
+        });
+    };
+    view! {
+        {move || (count.get() == 0).then(|| view! { <p class="how">"Assumed from a typical sled."</p> })}
+        <For each=move || 0..count.get() key=|row| *row let:row>
+            <fieldset class="row">
+                <legend>{format!("{word} {}", row + 1)}</legend>
+                <div class="pair">
+                    {section
+                        .fields
+                        .iter()
+                        .map(|field| view! { <SledInput store section field row=Some(row) document /> })
+                        .collect_view()}
+                </div>
+                <button
+                    type="button"
+                    class="quiet"
+                    on:click=move |_| store.change("", |plan| plan.sled.remove_row(section, row))
+                >
+                    {format!("Remove {word} {}", row + 1)}
+                </button>
+            </fieldset>
+        </For>
+        <button type="button" class="quiet" on:click=add>
+            {move || if count.get() == 0 {
+                "List them, beginning with what is assumed".to_owned()
+            } else {
+                format!("Add a {word}")
+            }}
+        </button>
+    }
+}
+
+#[component]
+fn SledInput(
+    store: Store,
+    section: &'static SledSection,
+    field: &'static SledField,
+    row: Option<usize>,
+    document: Memo<Value>,
+) -> impl IntoView {
+    let path = section.path_of(row, field.key);
+    let range = field.row.map(|r| r.allowed);
+    let value = {
+        let path = path.clone();
+        Signal::derive(move || {
+            let units = store.units.get();
+            let typed = store.plan.with(|p| {
+                let own = p.sled.pick == SledPick::Own;
+                p.sled.entry(&path).filter(|_| own).cloned()
+            });
+            if let Some(entry) = typed {
+                return entry.shown(field.kind, range, units);
+            }
+            document.with(|d| match draft::get(d, &path) {
+                Some(Value::Number(number)) => number
+                    .as_f64()
+                    .map_or(String::new(), |v| field.kind.print(v, units)),
+                Some(Value::String(text)) => text.clone(),
+                Some(Value::Bool(flag)) => flag.to_string(),
+                _ => String::new(),
+            })
+        })
+    };
+    let error = {
+        let path = path.clone();
+        Signal::derive(move || store.sled_read.with(|r| r.errors.get(&path).cloned()))
+    };
+    let empty = Signal::derive(move || match field.row {
+        Some(row) if field.assumed => {
+            format!(
+                "{} assumed",
+                field.kind.print(row.typical, store.units.get())
+            )
+        }
+        _ => "not measured".to_owned(),
+    });
+    let id = format!(
+        "sled-{}",
+        path.replace(['.', '_', '['], "-").replace(']', "")
+    );
+    view! {
+        <Field
+            id
+            label=field.label
+            kind=field.kind
+            value
+            error
+            empty
+            units=store.units
+            on_input=Callback::new(move |text| store.type_sled(&path, text))
+            on_leave=Callback::new(move |()| store.settle())
+        />
+    }
+}

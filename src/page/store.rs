@@ -1,0 +1,365 @@
+//! The page's state: the plan with its history, and all that follows from it.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use std::time::Duration;
+
+use leptos::prelude::*;
+
+use super::keeping;
+use super::request::{Found, Request, Response, Wanted};
+use super::worker::{Ticket, Worker};
+use crate::fit::{self, SetUp};
+use crate::plan::place::Address;
+use crate::plan::rider_form::RiderRead;
+use crate::plan::rider_form::{BODY_MASS, STATURE};
+use crate::plan::sled_form::SledRead;
+use crate::plan::{Chosen, Entry, History, Plan, RiderForm, Setting, SledPick, Units, setting};
+use crate::rider::Built;
+use crate::sled::{Cockpit, Settings, Sled};
+use crate::stance::{Aim, Posture, Problem, SEAT_SHARE_AT_FIRST, Stance};
+use crate::units::text::System;
+
+/// The rider that is drawn before one is typed: invented.
+const EXAMPLE: [(&str, &str); 2] = [(STATURE, "1780 mm"), (BODY_MASS, "80 kg")];
+
+/// Typing rests this long before a search begins.
+const REST: Duration = Duration::from_millis(180);
+
+/// How far the search is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Search {
+    /// It runs, or is about to.
+    Running,
+    /// It found this.
+    Found(Found),
+    /// It ended without an answer.
+    Failed(String),
+}
+
+/// Everything that the components share.
+#[derive(Clone, Copy)]
+pub struct Store {
+    history: RwSignal<History<Plan>>,
+    /// The plan as it stands.
+    pub plan: Memo<Plan>,
+    /// Units of the plan.
+    pub units: Memo<Units>,
+    /// The stances that come with the program.
+    pub stances: StoredValue<Arc<Vec<Stance>>>,
+    /// What the rider's form says.
+    pub rider: Memo<Arc<RiderRead>>,
+    /// The rider that is drawn: the typed one, or the example.
+    pub built: Memo<Option<Arc<Built>>>,
+    /// Whether the rider that is drawn is the example.
+    pub is_example: Memo<bool>,
+    /// What the sled's form says.
+    pub sled_read: Memo<Arc<SledRead>>,
+    /// The sled that is drawn: the picked one, or the last that could be read.
+    pub sled: Memo<Option<Arc<Sled>>>,
+    /// How far the search is.
+    pub search: RwSignal<Search>,
+    /// Settings under the pointer, while something is dragged.
+    pub live: RwSignal<Option<Settings>>,
+    /// The settings that stand: by hand, else found, else none yet.
+    pub settings: Memo<Option<Settings>>,
+    /// The set-up that stands, evaluated whole.
+    pub set_up: Memo<Option<Arc<SetUp>>>,
+    /// Why what is entered is not kept in this browser; none while it is.
+    pub not_kept: RwSignal<Option<String>>,
+    /// The version of the worker's core, or why there is none.
+    pub core: RwSignal<Option<Result<String, String>>>,
+    worker: StoredValue<Worker, LocalStorage>,
+    ticket: StoredValue<Option<Ticket>>,
+    asked: StoredValue<u32>,
+}
+
+impl Store {
+    /// Begin with what the browser kept and the address says.
+    pub fn begin() -> Self {
+        let (plan, trouble) = keeping::load();
+        let plan = keeping::addressed(plan);
+        let history = RwSignal::new(History::new(plan));
+        let plan = Memo::new(move |_| history.with(|h| h.present().clone()));
+        let units = Memo::new(move |_| plan.with(|p| p.units));
+        let rider_form = Memo::new(move |_| plan.with(|p| p.rider.clone()));
+        let sled_form = Memo::new(move |_| plan.with(|p| p.sled.clone()));
+        let rider = Memo::new(move |_| Arc::new(rider_form.with(|f| f.read(units.get()))));
+        let is_example = Memo::new(move |_| rider.with(|r| r.built.is_none()));
+        let built = Memo::new(move |_| {
+            rider.with(|r| match &r.built {
+                Some(built) => Some(Arc::new(built.clone())),
+                None => example().read(Units::Metric).built.map(Arc::new),
+            })
+        });
+        let sled_read = Memo::new(move |_| Arc::new(sled_form.with(|f| f.read())));
+        let sled = Memo::new(move |last: Option<&Option<Arc<Sled>>>| {
+            sled_read.with(|r| match &r.sled {
+                Some(sled) => Some(Arc::new(sled.clone())),
+                None => last.cloned().flatten(),
+            })
+        });
+        let stances = StoredValue::new(Arc::new(Stance::shipped().unwrap_or_default()));
+        let search = RwSignal::new(Search::Running);
+        let settings = Memo::new(move |_| {
+            let sled = sled.get()?;
+            let by_hand = plan.with(|p| p.by_hand.and_then(|chosen| chosen.on(&sled)));
+            by_hand.or_else(|| {
+                search.with(|s| match s {
+                    Search::Found(found) => found.settings.on(&sled),
+                    _ => None,
+                })
+            })
+        });
+        let set_up = Memo::new(move |_| {
+            let (built, sled) = (built.get()?, sled.get()?);
+            let stances = stances.get_value();
+            let request = fit::Request::new(&built.rider, &sled, &stances);
+            let settings = settings.get()?;
+            Some(Arc::new(fit::evaluate(&request, settings)))
+        });
+        Self {
+            history,
+            plan,
+            units,
+            stances,
+            rider,
+            built,
+            is_example,
+            sled_read,
+            sled,
+            search,
+            live: RwSignal::new(None),
+            settings,
+            set_up,
+            not_kept: RwSignal::new(trouble),
+            core: RwSignal::new(None),
+            worker: StoredValue::new_local(Worker::new()),
+            ticket: StoredValue::new(None),
+            asked: StoredValue::new(0),
+        }
+    }
+
+    /// Start what runs beside the components: the search, the browser's storage, the address.
+    pub fn run(self) {
+        self.worker.with_value(|worker| {
+            worker.ask(&Request::Version, move |answer| {
+                self.core.set(Some(match answer {
+                    Ok(Response::Version { version }) => Ok(version),
+                    Ok(_) => Err("it answered another question".to_owned()),
+                    Err(failure) => Err(failure.to_string()),
+                }));
+            });
+        });
+        let wanted = Memo::new(move |_| self.wanted());
+        Effect::new(move |before: Option<()>| {
+            let wanted = wanted.get();
+            self.seek(wanted, before.is_none());
+        });
+        keeping::follow(self);
+    }
+
+    /// What is to be searched now.
+    fn wanted(&self) -> Option<Wanted> {
+        let rider = self.rider.with(|r| r.profile.clone());
+        let example = || example().read(Units::Metric).profile;
+        Some(Wanted {
+            rider: rider.or_else(example)?,
+            sled: self.sled_read.with(|r| r.profile.clone())?,
+            kept: self.plan.with(|p| p.kept.clone()),
+        })
+    }
+
+    /// Search, once typing rests.
+    fn seek(self, wanted: Option<Wanted>, at_once: bool) {
+        let turn = self.asked.with_value(|a| a.wrapping_add(1));
+        self.asked.set_value(turn);
+        let Some(wanted) = wanted else { return };
+        let ask = move || {
+            if self.asked.get_value() != turn {
+                return;
+            }
+            self.worker.with_value(|worker| {
+                if let Some(ticket) = self.ticket.get_value() {
+                    worker.stop(ticket);
+                }
+                let ticket = worker.ask(&Request::Fit(Box::new(wanted.clone())), move |answer| {
+                    if self.asked.get_value() != turn {
+                        return;
+                    }
+                    self.ticket.set_value(None);
+                    self.search.set(match answer {
+                        Ok(Response::Fit(found)) => Search::Found(found),
+                        Ok(Response::Refused { because }) => Search::Failed(because),
+                        Ok(_) => Search::Failed("it answered another question".to_owned()),
+                        Err(failure) => Search::Failed(failure.to_string()),
+                    });
+                });
+                self.ticket.set_value(Some(ticket));
+            });
+        };
+        if at_once {
+            ask();
+        } else {
+            set_timeout(ask, REST);
+        }
+    }
+
+    /// Change the plan. Changes under one mark in a row are one step back.
+    pub fn change(self, mark: &str, change: impl FnOnce(&mut Plan)) {
+        let mut plan = self.plan.get_untracked();
+        change(&mut plan);
+        self.history.update(|h| h.commit(plan, mark));
+    }
+
+    /// Put another plan in the present's place without a step back: what the address says.
+    pub fn become_plan(self, plan: Plan) {
+        self.history.update(|h| h.commit(plan, "address"));
+    }
+
+    /// Take a step back.
+    pub fn undo(self) {
+        self.history.update(History::undo);
+    }
+
+    /// Make a step again.
+    pub fn redo(self) {
+        self.history.update(History::redo);
+    }
+
+    /// Whether there is a step back, and one forth.
+    pub fn can_step(self) -> (bool, bool) {
+        self.history.with(|h| (h.can_undo(), h.can_redo()))
+    }
+
+    /// End a row of changes.
+    pub fn settle(self) {
+        self.history.update_untracked(History::settle);
+    }
+
+    /// The units for text.
+    pub fn system(self) -> System {
+        self.units.get().into()
+    }
+
+    /// The settings that are drawn: those under the pointer, those that stand, or the sled's middle.
+    pub fn drawn(self) -> Option<Settings> {
+        let sled = self.sled.get()?;
+        let live = self.live.get().and_then(|s| s.checked(&sled).ok());
+        live.or_else(|| self.settings.get())
+            .or_else(|| Some(setting::middle(&sled)))
+    }
+
+    /// Move settings by hand; what is kept moves along.
+    pub fn set_by_hand(self, settings: Settings, mark: &str) {
+        self.change(mark, |plan| {
+            plan.by_hand = Some(Chosen::from(settings));
+            for (setting, value) in &mut plan.kept {
+                *value = setting.number(&settings);
+            }
+        });
+    }
+
+    /// Keep a setting through every search, or let it go.
+    pub fn keep(self, setting: Setting, kept: bool) {
+        let Some(settings) = self.settings.get_untracked() else {
+            return;
+        };
+        self.change("", |plan| {
+            if kept {
+                plan.kept.insert(setting, setting.number(&settings));
+            } else {
+                plan.kept.remove(&setting);
+            }
+        });
+    }
+
+    /// Let the best fit stand again.
+    pub fn best_again(self) {
+        self.change("", |plan| plan.by_hand = None);
+    }
+
+    /// Pick a sled.
+    pub fn pick(self, pick: SledPick) {
+        self.change("", |plan| {
+            let mut next = plan.clone();
+            if pick == SledPick::Own && !next.sled.has_own() {
+                next.sled.make_own();
+            } else {
+                next = next.on_sled(pick);
+            }
+            *plan = next;
+        });
+    }
+
+    /// Type into the rider's form.
+    pub fn type_rider(self, path: &str, text: String) {
+        let units = self.units.get_untracked();
+        self.change(path, |plan| {
+            plan.rider.type_in(path, Entry::new(text, units))
+        });
+    }
+
+    /// Type into the sled's form.
+    pub fn type_sled(self, path: &str, text: String) {
+        let units = self.units.get_untracked();
+        self.change(path, |plan| {
+            if plan.sled.pick != SledPick::Own {
+                plan.sled.make_own();
+            }
+            plan.sled.type_in(path, Entry::new(text, units));
+        });
+    }
+
+    /// Name of the stance in front.
+    pub fn front(self) -> String {
+        let chosen = self.plan.with(|p| p.front.clone());
+        self.stances.with_value(|stances| {
+            let known = stances.iter().find(|s| s.name == chosen);
+            let neutral = || stances.iter().find(|s| s.carries_weight_point);
+            known
+                .or_else(neutral)
+                .or(stances.first())
+                .map_or(String::new(), |s| s.name.clone())
+        })
+    }
+
+    /// The address of what is shown.
+    pub fn address(self) -> Address {
+        Address {
+            sled: Some(self.plan.with(|p| p.sled.pick.id().to_owned())),
+            stance: Some(self.front()),
+            ..Address::default()
+        }
+    }
+}
+
+/// The example's form.
+fn example() -> RiderForm {
+    let mut form = RiderForm::default();
+    for (path, text) in EXAMPLE {
+        form.type_in(path, Entry::new(text, Units::Metric));
+    }
+    form.type_in("sex", Entry::new("male", Units::Metric));
+    form
+}
+
+/// Postures of all stances on settings, solved for the drawing: quick enough for every frame.
+pub fn postures(
+    built: &Built,
+    sled: &Sled,
+    settings: Settings,
+    stances: &[Stance],
+    shares: &BTreeMap<String, f64>,
+) -> Vec<Posture> {
+    let cockpit = Cockpit::new(sled, settings);
+    stances
+        .iter()
+        .map(|stance| {
+            let share = shares.get(&stance.name).copied();
+            let share = share.unwrap_or(SEAT_SHARE_AT_FIRST);
+            let problem = Problem::new(&built.rider, &cockpit, stance, share);
+            problem.posture(&problem.solve(Aim::Comfort))
+        })
+        .collect()
+}
