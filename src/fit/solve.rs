@@ -21,19 +21,11 @@ const FEASIBLE: f64 = 0.01;
 pub fn fit(request: &Request) -> Fit {
     let ranking = search(request);
     let mut warnings = Vec::new();
-    let Some(best) = ranking.first() else {
-        // Stock is never empty, so there is always a combination; evaluate the first parts if there were none.
-        let best = set_up(
-            request,
-            &score(request, first_settings(request.sled), None, Scope::Whole),
-        );
-        return Fit {
-            status: FitStatus::Fits,
-            best,
-            warnings,
-            ranking: Vec::new(),
-        };
-    };
+    let chosen = ranking
+        .first()
+        .map_or_else(|| first_settings(request.sled), |e| e.settings);
+    // Solved afresh, so that the same settings give the same answer whichever way they were found.
+    let best = &score(request, chosen, None, Scope::Whole);
     let status = if best.broken <= FEASIBLE {
         FitStatus::Fits
     } else {
