@@ -25,10 +25,10 @@ pub enum Request {
 /// A fit to be made.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Wanted {
-    /// Who.
-    pub rider: RiderProfile,
-    /// On what.
-    pub sled: SledProfile,
+    /// Who: the rider's document. As text, so that the page carries one reader of documents, not two.
+    pub rider: String,
+    /// On what: the sled's document.
+    pub sled: String,
     /// Settings that must stay, by number.
     pub kept: BTreeMap<Setting, f64>,
 }
@@ -82,8 +82,10 @@ pub fn serve(request: Request) -> Response {
 }
 
 fn search(wanted: &Wanted) -> Result<Found, String> {
-    let built = wanted.rider.build().map_err(|e| e.to_string())?;
-    let sled = wanted.sled.resolve().map_err(|e| e.to_string())?;
+    let rider = RiderProfile::read(&wanted.rider).map_err(|e| e.to_string())?;
+    let built = rider.build().map_err(|e| e.to_string())?;
+    let sled = SledProfile::read(&wanted.sled).map_err(|e| e.to_string())?;
+    let sled = sled.resolve().map_err(|e| e.to_string())?;
     let stances = Stance::shipped().map_err(|e| e.to_string())?;
     let mut request = fit::Request::new(&built.rider, &sled, &stances);
     request.keep = setting::keep(&wanted.kept, &sled);

@@ -164,8 +164,8 @@ impl Store {
         let rider = self.rider.with(|r| r.profile.clone());
         let example = || example().read(Units::Metric).profile;
         Some(Wanted {
-            rider: rider.or_else(example)?,
-            sled: self.sled_read.with(|r| r.profile.clone())?,
+            rider: rider.or_else(example)?.write().ok()?,
+            sled: self.sled_read.with(|r| r.profile.clone())?.write().ok()?,
             kept: self.plan.with(|p| p.kept.clone()),
         })
     }
