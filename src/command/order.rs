@@ -35,6 +35,7 @@ impl Display for WorkOrder<'_> {
         stances(f, report)?;
         verdicts(f, report)?;
         bullets(f, "To know", report.warnings.iter())?;
+        bullets(f, "What practice says otherwise", report.practice.iter())?;
         bullets(f, "Cautions", report.cautions.iter())
     }
 }

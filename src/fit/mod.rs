@@ -3,12 +3,14 @@
 pub mod cautions;
 pub mod checks;
 mod distances;
+mod fingerprint;
 pub mod hand;
 pub mod levers;
 pub mod lock;
 mod objective;
 mod outcome;
 mod paddle;
+mod practice;
 pub mod report;
 mod request;
 mod search;
@@ -18,6 +20,7 @@ pub mod thumb;
 mod words;
 pub mod work;
 
+pub use fingerprint::fingerprint;
 pub use objective::{LOCK_ELBOW, TRUNK_TWIST};
 pub use outcome::{
     ButtonReach, Check, Distances, Fit, FitStatus, LeverPlacement, Levers, SetUp, StanceResult,

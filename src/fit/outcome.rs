@@ -138,6 +138,8 @@ pub struct Fit {
     pub best: SetUp,
     /// What a reader must know, in words.
     pub warnings: Vec<String>,
+    /// What practice says where the computation disagrees, with the figures of trying it, in words.
+    pub practice: Vec<String>,
     /// Best objective of each combination of parts and stirrup position that was examined exactly, best first.
     pub ranking: Vec<(Settings, f64)>,
 }

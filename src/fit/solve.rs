@@ -4,6 +4,7 @@ use super::levers;
 use super::lock;
 use super::objective::{Evaluation, Scope, Solved, evaluate as score, solve, statics, terms};
 use super::outcome::{Distances, Fit, FitStatus, SetUp, StanceResult, Verdict};
+use super::practice;
 use super::request::{Keep, Request};
 use super::search::search;
 use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
@@ -53,11 +54,13 @@ pub fn fit(request: &Request) -> Fit {
             ));
         }
     }
+    let practice = practice::notes(request, best);
     let ranking = ranking.iter().map(|e| (e.settings, e.value)).collect();
     Fit {
         status,
         best: best_set_up,
         warnings,
+        practice,
         ranking,
     }
 }

@@ -95,6 +95,7 @@ impl Report {
                 })
                 .collect(),
             warnings: warnings(built, sled, fit),
+            practice: fit.practice.clone(),
             cautions: CAUTIONS.to_vec(),
             tick_off: work.tick_off.iter().map(check).collect(),
         }

@@ -68,6 +68,8 @@ pub struct Report {
     pub tasks: Vec<TaskReport>,
     /// What a reader must know about this result.
     pub warnings: Vec<String>,
+    /// What practice says where the computation disagrees, with the figures of trying it (common practice, no source).
+    pub practice: Vec<String>,
     /// What stands beside every result.
     pub cautions: Vec<&'static str>,
     /// What to tick off after every change.

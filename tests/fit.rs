@@ -1,0 +1,425 @@
+//! The fit: never worse than a dense grid, the same twice, what is kept stays, and infeasible says what binds.
+
+#![allow(clippy::unwrap_used, reason = "a test may panic")]
+
+use std::sync::LazyLock;
+
+use proptest::prelude::*;
+use rayon::prelude::*;
+use sledstance::fit::{self, Fit, FitStatus, Keep, Preferences, Request};
+use sledstance::rider::{Rider, RiderProfile, Sex};
+use sledstance::sled::profile::SHIPPED as SLEDS;
+use sledstance::sled::{RiserAngles, Settings, Sled, SledProfile};
+use sledstance::stance::Stance;
+use sledstance::units::Angle;
+
+/// How much better than the fit a grid point may be: a third of what the pull to mid-adjustment costs at both ends.
+const NEVER_WORSE: f64 = 2e-3;
+
+/// How far the reported objective, its postures reached from their neighbours', may lie from one solved from scratch.
+const FROM_SCRATCH: f64 = 5e-3;
+
+static STANCES: LazyLock<Vec<Stance>> = LazyLock::new(|| Stance::shipped().unwrap());
+
+fn deg(d: f64) -> Angle {
+    Angle::from_deg(d)
+}
+
+fn rider(sex: Sex, stature: f64, mass: f64) -> Rider {
+    RiderProfile::of(sex, stature, mass).build().unwrap().rider
+}
+
+fn shipped_sled(index: usize) -> Sled {
+    SledProfile::read(SLEDS[index].text)
+        .unwrap()
+        .resolve()
+        .unwrap()
+}
+
+/// A shipped sled with little in stock: one bar, one clamp, three risers, five stirrup positions, two seats.
+fn cut_down(index: usize) -> Sled {
+    let mut sled = shipped_sled(index);
+    sled.bars.truncate(1);
+    sled.clamps.truncate(1);
+    sled.risers = vec![sled.risers[1], sled.risers[2], sled.risers[4]];
+    let all = sled.stirrup.positions.clone();
+    sled.stirrup.positions = (0..5).map(|i| all[i * (all.len() - 1) / 4]).collect();
+    sled.seats = vec![sled.seats[0].clone(), sled.seats.last().unwrap().clone()];
+    sled
+}
+
+/// A sled with a choice small enough for tests that only look at what stays.
+fn small(index: usize) -> Sled {
+    let mut sled = cut_down(index);
+    sled.risers.remove(0);
+    let all = &sled.stirrup.positions;
+    sled.stirrup.positions = vec![all[0], all[2], all[3]];
+    sled
+}
+
+/// The reported objective is that of the settings, and its parts sum to it; returns how far it is from scratch.
+fn holds_its_word(request: &Request, fit: &Fit) -> f64 {
+    let best = &fit.best;
+    let sum: f64 = best.terms.iter().map(|t| t.value).sum();
+    assert!(
+        (sum - best.objective).abs() < 1e-9 * (1.0 + best.objective.abs()),
+        "{sum} is not {}",
+        best.objective
+    );
+    assert!(best.settings.checked(request.sled).is_ok());
+    assert_eq!(fit.ranking[0], (best.settings, best.objective));
+    assert!(fit.ranking.windows(2).all(|w| w[0].1 <= w[1].1));
+    fit::objective(request, best.settings) - best.objective
+}
+
+/// Best of a grid over every combination: 17 riser angles (every tooth where there are teeth) by five bar rolls.
+fn best_on_grid(request: &Request) -> (f64, Settings, usize) {
+    let sled = request.sled;
+    let between = |(low, high): (Angle, Angle), count: usize| -> Vec<Angle> {
+        (0..count)
+            .map(|i| low + (high - low) * (i as f64 / (count - 1) as f64))
+            .collect()
+    };
+    let mut grid = Vec::new();
+    for (riser, part) in sled.risers.iter().enumerate() {
+        let angles = match part.angles {
+            RiserAngles::Range(low, high) => between((low, high), 17),
+            RiserAngles::Fixed(angle) => vec![angle],
+            RiserAngles::Teeth { low, high, step } => {
+                let teeth = ((high - low) / step).round() as usize;
+                (0..=teeth).map(|i| low + step * i as f64).collect()
+            }
+        };
+        for clamp in 0..sled.clamps.len() {
+            for bar in 0..sled.bars.len() {
+                for seat in 0..sled.seats.len() {
+                    for &stirrup in &sled.stirrup.positions {
+                        for &riser_angle in &angles {
+                            for bar_roll in between(sled.bar_roll, 5) {
+                                grid.push(Settings {
+                                    riser,
+                                    clamp,
+                                    bar,
+                                    seat,
+                                    stirrup,
+                                    riser_angle,
+                                    bar_roll,
+                                });
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+    let values: Vec<f64> = grid
+        .par_iter()
+        .map(|&settings| fit::objective(request, settings))
+        .collect();
+    let best = (0..grid.len())
+        .min_by(|&a, &b| values[a].total_cmp(&values[b]))
+        .unwrap();
+    (values[best], grid[best], grid.len())
+}
+
+#[test]
+fn never_worse_than_a_dense_grid() {
+    for (who, rider) in [
+        ("man of 1780 mm", rider(Sex::Male, 1780.0, 79.0)),
+        ("woman of 1640 mm", rider(Sex::Female, 1640.0, 62.0)),
+    ] {
+        for (index, shipped) in SLEDS.iter().enumerate().take(2) {
+            let sled = cut_down(index);
+            let request = Request::new(&rider, &sled, &STANCES);
+            let start = std::time::Instant::now();
+            let found = fit::fit(&request);
+            let took = start.elapsed();
+            let off = holds_its_word(&request, &found);
+            let start = std::time::Instant::now();
+            let (value, at, points) = best_on_grid(&request);
+            let grid_took = start.elapsed();
+            println!(
+                "{who} on {}: fit {:.4} ({} refined, {:.1} s), from scratch {off:+.1e}, grid of {points} {value:.4} ({:.1} s), fit less grid {:+.4}",
+                shipped.id,
+                found.best.objective,
+                found.ranking.len(),
+                took.as_secs_f64(),
+                grid_took.as_secs_f64(),
+                found.best.objective - value,
+            );
+            assert!(off.abs() < FROM_SCRATCH, "{off}");
+            assert!(
+                found.best.objective < value + NEVER_WORSE,
+                "{:?} at {} against {at:?} at {value}",
+                found.best.settings,
+                found.best.objective
+            );
+        }
+    }
+}
+
+#[test]
+fn same_request_same_bits() {
+    let sled = small(0);
+    let who = rider(Sex::Male, 1780.0, 79.0);
+    let other = rider(Sex::Male, 1781.0, 79.0);
+    let fit = |rider| fit::fit(&Request::new(rider, &sled, &STANCES));
+    let (first, again, differs) = (fit(&who), fit(&who), fit(&other));
+    assert_eq!(first, again);
+    assert_eq!(fit::fingerprint(&first), fit::fingerprint(&again));
+    assert_ne!(fit::fingerprint(&first), fit::fingerprint(&differs));
+}
+
+#[test]
+fn what_is_kept_stays() {
+    let sled = cut_down(0);
+    let who = rider(Sex::Male, 1780.0, 79.0);
+    // Nothing here is what a free fit takes, or nothing would be tested.
+    let wanted = Settings {
+        riser: 2,
+        clamp: 0,
+        bar: 0,
+        seat: 1,
+        stirrup: sled.stirrup.positions[3],
+        riser_angle: deg(16.5),
+        bar_roll: deg(-3.25),
+    };
+    let all = Keep::all(wanted);
+    let none = Keep::default();
+    let some = |keep: Keep| Keep {
+        clamp: Some(0),
+        bar: Some(0),
+        ..keep
+    };
+    for keep in [
+        Keep {
+            riser: all.riser,
+            ..none
+        },
+        Keep {
+            seat: all.seat,
+            stirrup: all.stirrup,
+            ..none
+        },
+        Keep {
+            stirrup: all.stirrup,
+            ..none
+        },
+        Keep {
+            riser_angle: all.riser_angle,
+            ..none
+        },
+        Keep {
+            bar_roll: all.bar_roll,
+            ..none
+        },
+        all,
+    ] {
+        let keep = some(keep);
+        let found = fit::fit(&Request {
+            keep,
+            ..Request::new(&who, &sled, &STANCES)
+        });
+        let now = Keep::all(found.best.settings);
+        for (kept, is) in [
+            (keep.riser, now.riser),
+            (keep.clamp, now.clamp),
+            (keep.bar, now.bar),
+            (keep.seat, now.seat),
+        ] {
+            assert!(kept.is_none() || kept == is, "{keep:?}: {now:?}");
+        }
+        assert!(keep.stirrup.is_none() || keep.stirrup == now.stirrup);
+        assert!(keep.riser_angle.is_none() || keep.riser_angle == now.riser_angle);
+        assert!(keep.bar_roll.is_none() || keep.bar_roll == now.bar_roll);
+        if keep == all {
+            assert_eq!(found.best.settings, wanted);
+            assert_eq!(found.ranking.len(), 1);
+        } else {
+            assert_ne!(found.best.settings, wanted);
+        }
+    }
+}
+
+#[test]
+fn teeth_and_fixed_risers_take_only_their_angles() {
+    let mut sled = small(1);
+    let RiserAngles::Teeth { low, step, .. } = sled.risers[0].angles else {
+        panic!("this sled's risers have teeth");
+    };
+    let who = rider(Sex::Male, 1780.0, 79.0);
+    let found = fit::fit(&Request::new(&who, &sled, &STANCES));
+    for (settings, _) in &found.ranking {
+        let teeth = (settings.riser_angle - low) / step;
+        assert!((teeth - teeth.round()).abs() < 1e-9, "{settings:?}");
+    }
+    for (i, riser) in sled.risers.iter_mut().enumerate() {
+        riser.angles = RiserAngles::Fixed(deg(9.0 + 4.0 * i as f64));
+    }
+    let found = fit::fit(&Request::new(&who, &sled, &STANCES));
+    for (settings, _) in &found.ranking {
+        let fixed = deg(9.0 + 4.0 * settings.riser as f64);
+        assert_eq!(settings.riser_angle, fixed);
+    }
+}
+
+fn infeasible(fit: &Fit) -> (&str, &[String]) {
+    match &fit.status {
+        FitStatus::Infeasible { binds, helps } => (binds, helps),
+        FitStatus::Fits => panic!("it fits: {:?}", fit.best.settings),
+    }
+}
+
+#[test]
+fn bars_out_of_everybodys_reach_are_infeasible_and_say_so() {
+    let mut sled = small(0);
+    sled.steering.base_x += 900.0;
+    sled.seats.truncate(1);
+    let who = rider(Sex::Male, 1780.0, 79.0);
+    let found = fit::fit(&Request::new(&who, &sled, &STANCES));
+    let (binds, helps) = infeasible(&found);
+    println!("binds: {binds}\nhelps: {helps:?}");
+    for stance in STANCES.iter() {
+        assert!(binds.contains(&format!("{}: ", stance.name)), "{binds}");
+    }
+    assert!(binds.contains(" mm"), "{binds}");
+    assert_eq!(helps.len(), 1, "{helps:?}");
+    assert!(helps[0].contains("no single part is enough") || helps[0].contains("no change"));
+    assert!(found.best.verdicts.iter().any(|v| v.met == Some(false)));
+}
+
+#[test]
+fn a_riser_far_too_short_asks_for_a_taller_one() {
+    // Steep limits on reaching down make a low bar unreachable for a tall rider standing; the sled is only half a
+    // metre short of it, so that parts decide.
+    let mut sled = small(0);
+    sled.seats.truncate(1);
+    sled.risers.truncate(1);
+    sled.risers[0].height = 30.0;
+    sled.steering.base_z -= 40.0;
+    sled.steering.hose_limit = None;
+    let who = rider(Sex::Male, 1900.0, 90.0);
+    let found = fit::fit(&Request::new(&who, &sled, &STANCES));
+    let (binds, helps) = infeasible(&found);
+    println!("binds: {binds}\nhelps: {helps:?}");
+    let riser = helps.iter().find(|h| h.contains("taller")).unwrap();
+    let by: f64 = riser
+        .split_whitespace()
+        .find_map(|w| w.parse().ok())
+        .unwrap();
+    // The change that is named does help, the next smaller one does not.
+    sled.risers[0].height += by;
+    let helped = fit::fit(&Request::new(&who, &sled, &STANCES));
+    assert_eq!(helped.status, FitStatus::Fits);
+}
+
+/// Words that `Debug` writes for a number that is none.
+fn no_number(text: &str) -> Option<&str> {
+    text.split(|c: char| !c.is_ascii_alphanumeric())
+        .find(|word| matches!(*word, "inf" | "NaN"))
+}
+
+/// Every number is one, but for the contacts' bounds, which may be missing.
+fn sound(fit: &Fit) {
+    let mut fit = fit.clone();
+    for stance in &mut fit.best.stances {
+        stance.hold.contacts.clear();
+    }
+    assert_eq!(no_number(&format!("{fit:?}")), None);
+}
+
+#[test]
+fn every_shipped_rider_on_every_shipped_sled() {
+    let mut riders: Vec<_> = std::fs::read_dir("rider-profiles/riders")
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    riders.sort();
+    assert_eq!(riders.len(), 10);
+    for path in riders {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let built = RiderProfile::read(&text).unwrap().build().unwrap();
+        for (index, shipped) in SLEDS.iter().enumerate() {
+            let sled = shipped_sled(index);
+            let keep = Keep {
+                bar: Some(0),
+                clamp: Some(0),
+                seat: Some(0),
+                ..Keep::default()
+            };
+            let request = Request {
+                keep,
+                ..Request::new(&built.rider, &sled, &STANCES)
+            };
+            let found = fit::fit(&request);
+            sound(&found);
+            holds_its_word(&request, &found);
+            assert_eq!(found.best.stances.len(), STANCES.len());
+            for stance in STANCES.iter() {
+                let name = format!("Posture {}", stance.name);
+                assert!(found.best.verdicts.iter().any(|v| v.name == name));
+            }
+            let broken = found.best.verdicts.iter().any(|v| v.met == Some(false));
+            let s = found.best.settings;
+            println!(
+                "{:<22} {:<12} {:>7.3} riser {:>3.0} mm {:>5.1}° roll {:>5.1}° stirrup {:>4.0} {:?}",
+                path.file_stem().unwrap().display(),
+                shipped.id,
+                found.best.objective,
+                sled.risers[s.riser].height,
+                s.riser_angle.deg(),
+                s.bar_roll.deg(),
+                s.stirrup,
+                found.status,
+            );
+            assert!(broken || found.status == FitStatus::Fits);
+        }
+    }
+}
+
+fn any_keep() -> impl Strategy<Value = Keep> {
+    let part = |count: usize| proptest::option::of(0..count);
+    let angle = |low: f64, high: f64| proptest::option::of((low..high).prop_map(deg));
+    (
+        part(2),
+        part(2),
+        proptest::option::of(-400.0..200.0),
+        angle(-40.0, 60.0),
+        angle(-40.0, 40.0),
+    )
+        .prop_map(|(riser, seat, stirrup, riser_angle, bar_roll)| Keep {
+            riser,
+            seat,
+            stirrup,
+            riser_angle,
+            bar_roll,
+            ..Keep::default()
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 10, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_rider_and_any_keep_come_out(
+        stature in 1350.0..2150.0,
+        bmi in 15.0..38.0,
+        female: bool,
+        keep in any_keep(),
+        index in 0..3_usize,
+        wants in prop::array::uniform4(prop_oneof![Just(0.0), 0.0..10.0]),
+    ) {
+        let sex = if female { Sex::Female } else { Sex::Male };
+        let rider = rider(sex, stature, bmi * stature * stature * 1e-6);
+        let mut sled = small(index);
+        sled.stirrup.positions.truncate(2);
+        let [comfort, hold, weight_point, leg_travel] = wants;
+        let found = fit::fit(&Request {
+            keep,
+            preferences: Preferences { comfort, hold, weight_point, leg_travel },
+            ..Request::new(&rider, &sled, &STANCES)
+        });
+        sound(&found);
+        prop_assert_eq!(found.best.stances.len(), STANCES.len());
+    }
+}
