@@ -139,6 +139,7 @@ fn the_report_carries_what_is_needed_to_recompute_it() {
         "/tasks/0/minutes",
         "/tasks/0/tools",
         "/warnings",
+        "/practice",
         "/cautions/0",
     ] {
         assert!(report.pointer(pointer).is_some(), "{pointer}");

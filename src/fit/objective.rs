@@ -59,6 +59,8 @@ pub(super) struct Evaluation {
     pub broken: f64,
     /// Every stance that was asked for, by its index; `None` for the others.
     pub solved: Vec<Option<Solved>>,
+    /// What the value is the sum of.
+    parts: Vec<(Part, f64)>,
 }
 
 /// Which part of the objective to evaluate.
@@ -150,39 +152,35 @@ pub(super) fn evaluate(
     near: Option<&[Option<Solved>]>,
     scope: Scope,
 ) -> Evaluation {
-    let (mut value, mut broken) = (0.0, 0.0);
-    let solved = visit(request, settings, near, scope, |_, part, by| {
-        value += part;
+    let mut parts = Vec::new();
+    let mut broken = 0.0;
+    let solved = visit(request, settings, near, scope, |part, value, by| {
+        parts.push((part, value + BROKEN_PRICE * by));
         broken += by;
     });
     Evaluation {
         settings,
-        value: value + BROKEN_PRICE * broken,
+        value: parts.iter().map(|(_, value)| value).sum(),
         broken,
         solved,
+        parts,
     }
 }
 
-/// The same as named parts that sum to the objective.
+/// What the objective is the sum of, in words.
 pub(super) fn terms(request: &Request, evaluation: &Evaluation) -> Vec<TermShare> {
-    let mut all = Vec::new();
-    visit(
-        request,
-        evaluation.settings,
-        Some(&evaluation.solved),
-        Scope::Whole,
-        |name, value, broken| {
-            all.push(TermShare {
-                name: name.words(request),
-                value: value + BROKEN_PRICE * broken,
-            });
-        },
-    );
-    all
+    evaluation
+        .parts
+        .iter()
+        .map(|(part, value)| TermShare {
+            name: part.words(request),
+            value: *value,
+        })
+        .collect()
 }
 
 /// Which part of the objective.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 enum Part {
     Posture(usize),
     WeightPoint(usize),
