@@ -16,8 +16,12 @@ use sledstance::units::Angle;
 /// How much better than the fit a grid point may be: a third of what the pull to mid-adjustment costs at both ends.
 const NEVER_WORSE: f64 = 2e-3;
 
-/// How far the reported objective, its postures reached from their neighbours', may lie from one solved from scratch.
+/// How far the search's value of the best, its postures reached from their neighbours', may lie from the reported one,
+/// which is solved from scratch.
 const FROM_SCRATCH: f64 = 5e-3;
+
+/// The same over every shipped rider and sled: the deepest sink, and with it leg travel, has basins a few mm apart.
+const OTHER_BASIN: f64 = 2e-2;
 
 static STANCES: LazyLock<Vec<Stance>> = LazyLock::new(|| Stance::shipped().unwrap());
 
@@ -57,7 +61,8 @@ fn small(index: usize) -> Sled {
     sled
 }
 
-/// The reported objective is that of the settings, and its parts sum to it; returns how far it is from scratch.
+/// The reported objective is that of the settings solved from scratch, its parts sum to it, and the ranking is in
+/// order; returns how far the search's value is from it.
 fn holds_its_word(request: &Request, fit: &Fit) -> f64 {
     let best = &fit.best;
     let sum: f64 = best.terms.iter().map(|t| t.value).sum();
@@ -67,9 +72,10 @@ fn holds_its_word(request: &Request, fit: &Fit) -> f64 {
         best.objective
     );
     assert!(best.settings.checked(request.sled).is_ok());
-    assert_eq!(fit.ranking[0], (best.settings, best.objective));
+    assert_eq!(fit::objective(request, best.settings), best.objective);
+    assert_eq!(fit.ranking[0].0, best.settings);
     assert!(fit.ranking.windows(2).all(|w| w[0].1 <= w[1].1));
-    fit::objective(request, best.settings) - best.objective
+    fit.ranking[0].1 - best.objective
 }
 
 /// Best of a grid over every combination: 17 riser angles (every tooth where there are teeth) by five bar rolls.
@@ -136,10 +142,11 @@ fn never_worse_than_a_dense_grid() {
             let took = start.elapsed();
             let off = holds_its_word(&request, &found);
             let start = std::time::Instant::now();
+            assert!(off.abs() < FROM_SCRATCH, "{off}");
             let (value, at, points) = best_on_grid(&request);
             let grid_took = start.elapsed();
             println!(
-                "{who} on {}: fit {:.4} ({} refined, {:.1} s), from scratch {off:+.1e}, grid of {points} {value:.4} ({:.1} s), fit less grid {:+.4}",
+                "{who} on {}: fit {:.4} ({} refined, {:.1} s), the search's value {off:+.1e}, grid of {points} {value:.4} ({:.1} s), fit less grid {:+.4}",
                 shipped.id,
                 found.best.objective,
                 found.ranking.len(),
@@ -147,7 +154,6 @@ fn never_worse_than_a_dense_grid() {
                 grid_took.as_secs_f64(),
                 found.best.objective - value,
             );
-            assert!(off.abs() < FROM_SCRATCH, "{off}");
             assert!(
                 found.best.objective < value + NEVER_WORSE,
                 "{:?} at {} against {at:?} at {value}",
@@ -359,7 +365,8 @@ fn every_shipped_rider_on_every_shipped_sled() {
             };
             let found = fit::fit(&request);
             sound(&found);
-            holds_its_word(&request, &found);
+            let off = holds_its_word(&request, &found);
+            assert!(off.abs() < OTHER_BASIN, "{off}");
             assert_eq!(found.best.stances.len(), STANCES.len());
             for stance in STANCES.iter() {
                 let name = format!("Posture {}", stance.name);
@@ -368,7 +375,7 @@ fn every_shipped_rider_on_every_shipped_sled() {
             let broken = found.best.verdicts.iter().any(|v| v.met == Some(false));
             let s = found.best.settings;
             println!(
-                "{:<22} {:<12} {:>7.3} riser {:>3.0} mm {:>5.1}° roll {:>5.1}° stirrup {:>4.0} {:?}",
+                "{:<22} {:<12} {:>7.3} ({off:+.4}) riser {:>3.0} mm {:>5.1}° roll {:>5.1}° stirrup {:>4.0} {:?}",
                 path.file_stem().unwrap().display(),
                 shipped.id,
                 found.best.objective,
