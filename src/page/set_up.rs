@@ -4,9 +4,10 @@ use leptos::prelude::*;
 
 use super::field::Group;
 use super::store::{Search, Store};
+use crate::plan::Setting;
 use crate::plan::setting::lever_words;
-use crate::plan::{Setting, words};
 use crate::stance::Status;
+use crate::units::text::capital;
 
 /// The set-up's section.
 #[component]
@@ -82,20 +83,12 @@ fn Trouble(store: Store) -> impl IntoView {
         for stance in &set_up.stances {
             if let Status::OutOfReach(limits) = &stance.posture.status {
                 let names: Vec<&str> = limits.iter().map(|l| l.name.as_str()).collect();
-                list.push(format!(
-                    "{}: {}",
-                    words::capital(&stance.name),
-                    names.join(", ")
-                ));
+                list.push(format!("{}: {}", capital(&stance.name), names.join(", ")));
             }
         }
         for verdict in &set_up.verdicts {
             if verdict.met == Some(false) {
-                list.push(format!(
-                    "{}: {}",
-                    words::capital(&verdict.name),
-                    verdict.says
-                ));
+                list.push(format!("{}: {}", capital(&verdict.name), verdict.says));
             }
         }
         let by_hand = store.plan.with(|p| p.by_hand.is_some());

@@ -13,6 +13,7 @@ use super::store::{Store, postures};
 use crate::plan::{Plan, words};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::Posture;
+use crate::units::text::capital;
 use crate::view::figure::{Wearer, silhouette};
 use crate::view::handle::{Handle, HandleId, drag, step};
 use crate::view::label::Area;
@@ -317,7 +318,7 @@ fn Stances(
                         >
                             <path d=move || small.with(|s| s.as_ref().map(|s| s.1.clone())) />
                         </svg>
-                        <span class="stance-name">{words::capital(&name)}</span>
+                        <span class="stance-name">{capital(&name)}</span>
                         <span class="stance-word">{word}</span>
                     </label>
                 </div>

@@ -7,6 +7,7 @@ use super::store::{Search, Store};
 use crate::fit::cautions::CAUTIONS;
 use crate::fit::{Check, Task, checks, work};
 use crate::plan::words;
+use crate::units::text::capital;
 use crate::units::text::format_number;
 
 /// The section about the work.
@@ -62,13 +63,13 @@ pub fn Known(store: Store) -> impl IntoView {
         };
         if let Some(set_up) = store.set_up.get() {
             let open = set_up.verdicts.iter().filter(|v| v.met.is_none());
-            list.extend(open.map(|v| format!("{}: {}", words::capital(&v.name), v.says)));
+            list.extend(open.map(|v| format!("{}: {}", capital(&v.name), v.says)));
             let missed = set_up.levers.buttons.iter().filter(|b| !b.reached);
             list.extend(missed.map(|b| {
                 let by = format_number(-b.margin, 1.0);
                 format!(
                     "{}: the thumb misses it by {by} mm without leaving the grip.",
-                    words::capital(&b.name)
+                    capital(&b.name)
                 )
             }));
         }

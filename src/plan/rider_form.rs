@@ -10,6 +10,7 @@ use super::entry::{Entry, Kind, Units};
 use crate::rider::{
     ADULT_AGE, Built, Measurement, MeasurementError, RiderError, RiderProfile, Unit,
 };
+use crate::units::text::capital;
 
 /// Path of the height.
 pub const STATURE: &str = "measurements.stature";
@@ -286,14 +287,7 @@ pub fn called(measurement: Measurement) -> String {
         M::Stature => "Height".to_owned(),
         M::BodyMass => "Weight".to_owned(),
         M::Span => "Arm span".to_owned(),
-        other => {
-            let words = other.name().replace('_', " ");
-            let mut letters = words.chars();
-            letters
-                .next()
-                .map(|first| first.to_uppercase().chain(letters).collect())
-                .unwrap_or_default()
-        }
+        other => capital(&other.name().replace('_', " ")),
     }
 }
 

@@ -104,15 +104,6 @@ pub fn poor_fit(status: &FitStatus) -> Option<(String, Vec<String>)> {
     }
 }
 
-/// A name with a capital first letter.
-pub fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
-}
-
 /// A field's path in words: `steering.post_rake_deg` is "steering: post rake".
 pub fn path_in_words(path: &str) -> String {
     let plain = |part: &str| {
@@ -177,6 +168,5 @@ mod tests {
             "steering: post rake"
         );
         assert_eq!(path_in_words("seats[0].f25_n"), "seats[0]: f25");
-        assert_eq!(capital("ready"), "Ready");
     }
 }

@@ -386,3 +386,23 @@ pub fn level(angle: Angle) -> String {
     let whole = (angle.deg() - libm::round(angle.deg())).abs() < 0.25;
     format_angle(angle, if whole { 1.0 } else { 0.5 })
 }
+/// A name with a capital first letter; only a–z have one here, the tables for all scripts would burden the page.
+pub fn capital(name: &str) -> String {
+    let mut capital = name.to_owned();
+    if let Some(first) = capital.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    capital
+}
+
+#[cfg(test)]
+mod tests {
+    use super::capital;
+
+    #[test]
+    fn capitals_of_plain_letters() {
+        assert_eq!(capital("ready"), "Ready");
+        assert_eq!(capital("über"), "über");
+        assert_eq!(capital(""), "");
+    }
+}

@@ -77,7 +77,7 @@ pub fn describe(
         .map(|j| {
             format!(
                 "{} {}, {}",
-                j.name.to_lowercase(),
+                j.name.to_ascii_lowercase(),
                 level(j.value),
                 word(j.value, &j.range)
             )

@@ -13,6 +13,7 @@ use super::path::{Xy, arc, circle, flat, line, polygon, xy};
 use super::{Disc, Shape};
 use crate::sled::Cockpit;
 use crate::stance::{Pose, Stance};
+use crate::units::text::capital;
 use crate::units::text::{System, coarse, format_length, level};
 use crate::units::{Angle, MM_PER_M};
 
@@ -820,13 +821,4 @@ impl Notes<'_> {
             }
         }
     }
-}
-
-/// A name with a capital first letter.
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
 }
