@@ -95,14 +95,16 @@ fn Steps(store: Store) -> impl IntoView {
 fn UnitSwitch(store: Store) -> impl IntoView {
     let choice = move |units: Units, id: &'static str, label: &'static str| {
         view! {
-            <input
-                type="radio"
-                name="units"
-                id=id
-                prop:checked=move || store.units.get() == units
-                on:change=move |_| store.change("", |plan| plan.units = units)
-            />
-            <label for=id>{label}</label>
+            <span class="choice">
+                <input
+                    type="radio"
+                    name="units"
+                    id=id
+                    prop:checked=move || store.units.get() == units
+                    on:change=move |_| store.change("", |plan| plan.units = units)
+                />
+                <label for=id>{label}</label>
+            </span>
         }
     };
     view! {
@@ -140,8 +142,10 @@ fn ThemeSwitch() -> impl IntoView {
             _ => value.is_empty(),
         };
         view! {
-            <input type="radio" name="theme" id=id prop:checked=chosen on:change=move |_| theme.set(value.to_owned()) />
-            <label for=id>{label}</label>
+            <span class="choice">
+                <input type="radio" name="theme" id=id prop:checked=chosen on:change=move |_| theme.set(value.to_owned()) />
+                <label for=id>{label}</label>
+            </span>
         }
     };
     view! {
