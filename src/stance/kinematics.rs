@@ -224,11 +224,10 @@ impl Place<'_> {
             off,
         );
         let upper = elbow.minus(shoulder);
-        let cos_shoulder = -(upper.dot(trunk_up)) / k(links.upper_arm);
-        let shoulder_angle = arc_cosine(cos_shoulder);
+        let shoulder_angle = angle_between(upper, trunk_up.times(k(-1.0)));
         let fore = grip.minus(elbow);
-        let cos_grip = fore.dot(Triple::fixed(self.cockpit.grip_axis)) / k(links.forearm);
-        let ulnar = arc_cosine(cos_grip) - k(core::f64::consts::FRAC_PI_2 + OBLIQUE_GRIP.rad());
+        let square = k(core::f64::consts::FRAC_PI_2 + OBLIQUE_GRIP.rad());
+        let ulnar = angle_between(fore, Triple::fixed(self.cockpit.grip_axis)) - square;
 
         let mut chain = Chain {
             toe,
@@ -326,15 +325,8 @@ impl Place<'_> {
     }
 }
 
-/// Arc cosine that stays finite, with a finite slope, past its ends.
-fn arc_cosine<T: Scalar>(c: T) -> T {
-    const EDGE: f64 = 0.9998;
-    let v = c.value();
-    if v.abs() <= EDGE {
-        c.chain(libm::acos(v), -1.0 / (1.0 - v * v).sqrt())
-    } else {
-        let slope = -1.0 / (1.0 - EDGE * EDGE).sqrt();
-        let edge = if v > 0.0 { EDGE } else { -EDGE };
-        c.chain(libm::acos(edge) + (v - edge) * slope, slope)
-    }
+/// Angle between two directions; its slope stays finite where they are in line.
+fn angle_between<T: Scalar>(a: Triple<T>, b: Triple<T>) -> T {
+    let c = a.cross(b);
+    c.dot(c).sqrt().atan2(a.dot(b))
 }

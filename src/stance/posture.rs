@@ -21,14 +21,24 @@ const HIP_UNIT: f64 = 100.0;
 /// Steps allowed from one start. Most starts need six to ten.
 const STEPS: usize = 40;
 
-/// A step shorter than this ends the descent: 2e-3 mm or 1e-3 degrees. Costs are flat there: they are off by 1e-9.
-const STEP_END: f64 = 2e-5;
+/// A step shorter than this ends the descent: 5e-4 mm or 3e-4 degrees. Costs are flat there: they are off by 1e-10.
+const STEP_END: f64 = 5e-6;
 
 /// Longest step: 250 mm or 2.5 rad in one variable keeps the linearisation honest.
 const STEP_MOST: f64 = 2.5;
 
 /// Added to the diagonal so that a direction without curvature stays put.
 const DAMPING: f64 = 1e-6;
+
+/// Damping beyond which a step that does not help is given up.
+const DAMPING_MOST: f64 = 1e7;
+
+/// Least weight of the largest violation in the merit; above it, the sum of a step's multipliers decides.
+const LEAST_WEIGHT: f64 = 10.0;
+
+/// Cost from which a posture is so cramped that it may lie in a corner from which a better one is not seen; our choice,
+/// above what fitted riders pay.
+const CRAMPED: f64 = 16.0;
 
 /// Price of a unit of the common slack, and its curvature. Far above any multiplier of a cost measured in tolerances.
 const SLACK_PRICE: (f64, f64) = (1e5, 1.0);
@@ -117,21 +127,29 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// Solves from several starts; the best end wins.
+    /// Solves from several starts; the best end wins. Where none of them keeps the limits with ease, more are
+    /// tried, spread wider.
+    ///
+    /// Out of reach, the posture is a near one, not surely the nearest.
     pub fn solve(&self, aim: Aim) -> Settled {
-        let mut best: Option<Settled> = None;
-        for start in self.starts() {
+        let mut best = self.descend(self.preferred(), aim);
+        let mut offer = |start: Free<f64>| {
             let end = self.descend(start, aim);
-            if best.is_none_or(|b| better(&end, &b)) {
-                best = Some(end);
+            if better(&end, &best) {
+                best = end;
+            }
+            best.feasible() && best.cost < CRAMPED
+        };
+        let mut easy = false;
+        for start in self.starts() {
+            easy = offer(start);
+        }
+        if !easy {
+            for start in self.wider_starts() {
+                offer(start);
             }
         }
-        // There is always at least one start.
-        best.unwrap_or(Settled {
-            free: self.preferred(),
-            cost: f64::INFINITY,
-            broken: f64::INFINITY,
-        })
+        best
     }
 
     /// Solves from the posture of a neighbouring problem.
@@ -283,10 +301,18 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// Where the descents start: the preferred angles, and hips and lean to both sides of them.
-    fn starts(&self) -> [Free<f64>; 3] {
+    /// Where the descents start besides the preferred angles: hips and lean to both sides of them.
+    fn starts(&self) -> [Free<f64>; 2] {
+        [
+            self.shifted(-140.0, -50.0, 18.0),
+            self.shifted(110.0, -20.0, -12.0),
+        ]
+    }
+
+    /// The preferred posture with the hips moved by `dx`, `dz` (seated: the boot slid back by −`dz`) and leaning more.
+    fn shifted(&self, dx: f64, dz: f64, lean: f64) -> Free<f64> {
         let middle = self.preferred();
-        let shifted = |dx: f64, dz: f64, lean: f64| Free {
+        Free {
             hip_x: middle.hip_x + dx,
             hip_z_or_slide: if self.place.stance.contacts.seated {
                 -dz
@@ -295,12 +321,33 @@ impl<'a> Problem<'a> {
             },
             lean: middle.lean + Angle::from_deg(lean).rad(),
             ..middle
-        };
-        [
-            middle,
-            shifted(-140.0, -50.0, 18.0),
-            shifted(110.0, -20.0, -12.0),
-        ]
+        }
+    }
+
+    /// Starts for the cramped and the stretched: hips along the whole seat, or all around the preferred ones.
+    fn wider_starts(&self) -> [Free<f64>; 10] {
+        let line = self.place.cockpit.sled.seat_line.points();
+        let (rear, front) = (line[0].x, line[line.len() - 1].x);
+        let seated = self.place.stance.contacts.seated;
+        let preferred = self.preferred();
+        core::array::from_fn(|i| {
+            let row = (i / 2) as f64 / 4.0;
+            let leaning = if i % 2 == 0 { 0.0 } else { 20.0 };
+            if seated {
+                let at = self.shifted(0.0, -40.0, leaning);
+                Free {
+                    hip_x: front + (rear - front) * (0.1 + 0.8 * row),
+                    ..at
+                }
+            } else {
+                let around =
+                    self.shifted(160.0 - 420.0 * row, -60.0 - 40.0 * leaning / 10.0, leaning);
+                Free {
+                    splay: preferred.splay + 0.3 * row,
+                    ..around
+                }
+            }
+        })
     }
 
     fn descend(&self, start: Free<f64>, aim: Aim) -> Settled {
@@ -312,36 +359,45 @@ impl<'a> Problem<'a> {
         if pinned[4] {
             at.heel = 0.0;
         }
-        let mut weight = 10.0;
         let mut here = self.measure(&at, aim);
+        let mut damping = 0.0;
         let mut rows: Vec<Constraint<VARIABLES>> = Vec::with_capacity(48);
         for _ in 0..STEPS {
-            let (hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
+            let (mut hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
+            for (i, row) in hessian.iter_mut().enumerate() {
+                row[i] += damping;
+            }
             let Some((step, price)) = step(&hessian, &gradient, &rows) else {
                 break;
             };
-            weight = f64::max(weight, 1.5 * price);
+            let weight = f64::max(LEAST_WEIGHT, 1.5 * price);
             let longest = step.iter().fold(0.0, |m: f64, s| m.max(s.abs()));
             let mut share = if longest > STEP_MOST {
                 STEP_MOST / longest
             } else {
                 1.0
             };
-            let merit = here.aimed + weight * here.violation;
+            let merit = here.aimed + weight * here.broken;
             let mut moved = false;
             for _ in 0..8 {
                 let next = stepped(&at, &step, share);
                 let there = self.measure(&next, aim);
-                let next_merit = there.aimed + weight * there.violation;
+                let next_merit = there.aimed + weight * there.broken;
                 if next_merit < merit || (next_merit - merit).abs() <= 1e-13 * merit.abs() {
                     (at, here, moved) = (next, there, true);
                     break;
                 }
                 share *= 0.4;
             }
-            if !moved || longest * share < STEP_END {
+            if longest * share < STEP_END || (!moved && damping > DAMPING_MOST) {
                 break;
             }
+            // Where no part of the step helps, a shorter one in a better direction may.
+            damping = if moved {
+                damping * 0.1
+            } else {
+                f64::max(damping * 100.0, 1.0)
+            };
         }
         here.settled(at)
     }
@@ -393,9 +449,8 @@ impl<'a> Problem<'a> {
         let chain = self.place.chain(at);
         let own = residuals(&self.place, &chain, at);
         let squares = |r: &[f64]| r.iter().map(|x| x * x).sum();
-        let (mut violation, mut broken): (f64, f64) = (0.0, 0.0);
+        let mut broken: f64 = 0.0;
         self.visit_limits(&chain, at, aim, |value| {
-            violation += (-value).max(0.0);
             broken = if value.is_nan() {
                 f64::INFINITY
             } else {
@@ -405,7 +460,6 @@ impl<'a> Problem<'a> {
         Measured {
             cost: squares(&own),
             aimed: squares(&self.aimed(&own, chain.hip.z, aim)),
-            violation,
             broken,
         }
     }
@@ -452,8 +506,6 @@ struct Measured {
     cost: f64,
     /// Cost of the aim.
     aimed: f64,
-    /// Sum of broken limits.
-    violation: f64,
     /// Largest broken limit.
     broken: f64,
 }
@@ -507,7 +559,7 @@ fn stepped(at: &Free<f64>, step: &[f64; VARIABLES], share: f64) -> Free<f64> {
     }
 }
 
-/// Solves the step's program: the step and the largest multiplier. Contradicting limits share a slack.
+/// Solves the step's program: the step and the sum of the multipliers. Contradicting limits share a slack.
 fn step(
     hessian: &[[f64; VARIABLES]; VARIABLES],
     gradient: &[f64; VARIABLES],
@@ -521,10 +573,7 @@ fn step(
     }
     .solve();
     match plain.status {
-        quadratic::Status::Optimal => Some((
-            plain.x,
-            plain.active().fold(0.0, |m, (_, l)| f64::max(m, l)),
-        )),
+        quadratic::Status::Optimal => Some((plain.x, plain.active().map(|(_, l)| l).sum())),
         quadratic::Status::Infeasible { .. } => {
             const WIDE: usize = VARIABLES + 1;
             let mut h = [[0.0; WIDE]; WIDE];

@@ -14,7 +14,7 @@ use sledstance::rider::{Part, Rider, RiderProfile, Segment, Sex};
 use sledstance::sled::{
     Cockpit, Foam, RiserAngles, Settings, Shape, ShapePoint, Sled, SledProfile, profile::SHIPPED,
 };
-use sledstance::stance::{Balance, Contacts, Free, JointRange, Problem, Stance};
+use sledstance::stance::{Balance, Contacts, Free, JointRange, Posture, Problem, Stance};
 use sledstance::units::{Angle, Point};
 
 /// The checked-in problems; `cargo test --test posture -- --ignored` writes them.
@@ -479,6 +479,86 @@ impl Dice {
     pub fn pick(&mut self, count: usize) -> usize {
         ((self.roll() * count as f64) as usize).min(count - 1)
     }
+}
+
+/// A limit of a posture, judged from its angles and gaps alone.
+pub struct LimitOf {
+    pub name: String,
+    /// Room left, degrees or mm; negative where it is broken.
+    pub room: f64,
+    pub degrees: bool,
+}
+
+impl LimitOf {
+    /// In degrees, or in units of 5 mm.
+    pub fn scaled(&self) -> f64 {
+        if self.degrees {
+            self.room
+        } else {
+            self.room / 5.0
+        }
+    }
+}
+
+/// Every limit that a posture must keep, as the stance, the gear and the documentation of the cost state them.
+pub fn limits(parts: &Parts, cockpit: &Cockpit, posture: &Posture) -> Vec<LimitOf> {
+    let (a, c) = (&posture.pose.angles, &parts.stance.contacts);
+    let (r, gear) = (&parts.stance.ranges, &parts.rider.gear_limits);
+    let mut all = Vec::new();
+    let mut push = |name: String, room: f64, degrees: bool| {
+        all.push(LimitOf {
+            name,
+            room,
+            degrees,
+        });
+    };
+    for (name, angle, range, stop) in [
+        ("ankle", a.ankle, r.ankle, gear.dorsiflexion),
+        ("knee", a.knee, r.knee, gear.knee_flexion),
+        ("knee splay", a.knee_splay, r.knee_splay, None),
+        ("hip", a.hip, r.hip, None),
+        ("trunk", a.trunk, r.trunk, None),
+        ("shoulder", a.shoulder, r.shoulder, None),
+        ("elbow", a.elbow, r.elbow, None),
+        ("elbow swing", a.elbow_swing, r.elbow_swing, None),
+        ("ulnar deviation", a.wrist_ulnar, r.wrist_ulnar, None),
+        ("neck", a.neck, r.neck, gear.neck_extension),
+    ] {
+        let high = stop.map_or(range.high.deg(), |s| s.deg().min(range.high.deg()));
+        push(format!("{name} least"), angle.deg() - range.low.deg(), true);
+        push(format!("{name} greatest"), high - angle.deg(), true);
+    }
+    push("heel least".to_owned(), a.heel_lift.deg(), true);
+    push(
+        "heel greatest".to_owned(),
+        (c.heel_lift_max - a.heel_lift).deg(),
+        true,
+    );
+    // Hip flexion with a straight knee, and what each degree of knee flexion adds.
+    push(
+        "hamstrings".to_owned(),
+        80.0 + 0.6 * a.knee.deg() - a.hip.deg(),
+        true,
+    );
+    for &(name, gap) in &posture.clearances {
+        push(name.to_owned(), gap, false);
+    }
+    if c.seated {
+        let p = &posture.pose.points;
+        let line = parts.sled.seat_line.points();
+        let (rear, front) = (line[0].x, line[line.len() - 1].x);
+        push("seat's rear end".to_owned(), p.hip.x - rear - 60.0, false);
+        push("seat's front end".to_owned(), front - 60.0 - p.hip.x, false);
+        let forward = Point::new(
+            parts.sled.board.pitch.cos(),
+            0.0,
+            parts.sled.board.pitch.sin(),
+        );
+        let slide = (cockpit.toe_stop - p.toe).dot(&forward);
+        push("slide least".to_owned(), slide, false);
+        push("slide greatest".to_owned(), c.foot_slide_max - slide, false);
+    }
+    all
 }
 
 /// A point of a golden file.

@@ -16,7 +16,7 @@ import scipy
 from scipy.optimize import minimize
 
 CASES = Path(__file__).parent.parent / "cases"
-STARTS = 60
+STARTS = 40
 SAMPLES = 2
 # Feasible within this, in units of a limit: a hundredth of what the core calls kept.
 FEASIBLE = 1e-6
@@ -36,10 +36,14 @@ def dot(a, b):
     return np.sum(a * b, axis=-1)
 
 
+def cross(a, b):
+    return a[:, [1, 2, 0]] * b[:, [2, 0, 1]] - a[:, [2, 0, 1]] * b[:, [1, 2, 0]]
+
+
 def rotate(v, axis, angle):
     """Rodrigues' rotation of v about unit axes, row by row."""
     s, c = np.sin(angle)[:, None], np.cos(angle)[:, None]
-    return v * c + np.cross(axis, v) * s + axis * (dot(axis, v)[:, None] * (1 - c))
+    return v * c + cross(axis, v) * s + axis * (dot(axis, v)[:, None] * (1 - c))
 
 
 def vec(x, y, z):
@@ -47,7 +51,7 @@ def vec(x, y, z):
 
 
 def angle_between(a, b):
-    return np.arctan2(np.linalg.norm(np.cross(a, b), axis=-1), dot(a, b))
+    return np.arctan2(np.linalg.norm(cross(a, b), axis=-1), dot(a, b))
 
 
 def flexion(d, a, b):
@@ -75,7 +79,7 @@ class Prism:
         self.x, self.z, self.w = (np.array(c, float) for c in zip(*points))
         self.z = self.z + raised
 
-    def gap(self, ball, radius):
+    def distance(self, ball):
         x, z = ball[:, 0:1], ball[:, 2:3]
         ax, az, ex, ez = self.x[:-1], self.z[:-1], np.diff(self.x), np.diff(self.z)
         t = np.clip(((x - ax) * ex + (z - az) * ez) / (ex * ex + ez * ez), 0, 1)
@@ -88,7 +92,7 @@ class Prism:
         side = np.where(under, -side, side)
         beside = abs(ball[:, 1]) - np.interp(x, self.x, self.w)
         both = (side > 0) & (beside > 0)
-        return np.where(both, np.hypot(side, beside), np.maximum(side, beside)) - radius
+        return np.where(both, np.hypot(side, beside), np.maximum(side, beside))
 
 
 class Problem:
@@ -206,26 +210,33 @@ class Problem:
         thigh, shank = hip + 0.6 * (knee - hip), knee + 0.35 * (ankle - knee)
         chest = hips + 2 / 3 * (mid_shoulder - hips)
 
-        def bar(ball, radius):
-            span = self.grip - self.bar_centre
-            t = np.clip((ball - self.bar_centre) @ span / (span @ span), 0, 1)
-            return np.linalg.norm(ball - self.bar_centre - t[:, None] * span, axis=-1) - radius - 20
+        def gaps(solid, balls):
+            """Distances of named balls, all in one call, less their radii."""
+            rows = solid(np.concatenate([ball for ball, _ in balls.values()])).reshape(len(balls), -1)
+            return {name: row - radius for (name, (_, radius)), row in zip(balls.items(), rows)}
 
-        gaps = {
-            "knee against the cockpit": self.outline.gap(knee, l["knee_radius"]),
-            "shank against the cockpit": self.outline.gap(shank, l["shank_radius"]),
-            "thigh against the cockpit": self.outline.gap(thigh, l["thigh_radius"]),
-            "knee against the bar": bar(knee, l["knee_radius"]),
-            "chest against the bar": bar(chest, l["chest_front"]),
-            "chest against the cockpit": self.outline.gap(chest, l["chest_front"]),
-            "helmet against the cockpit": self.outline.gap(head, l["helmet_radius"]),
-            "helmet against the bar": bar(head, l["helmet_radius"]),
-            "shank against the seat": self.seat.gap(shank, l["shank_radius"]),
+        def bar(balls):
+            span = self.grip - self.bar_centre
+            t = np.clip((balls - self.bar_centre) @ span / (span @ span), 0, 1)
+            return np.linalg.norm(balls - self.bar_centre - t[:, None] * span, axis=-1) - 20
+
+        cockpit = {
+            "knee against the cockpit": (knee, l["knee_radius"]),
+            "shank against the cockpit": (shank, l["shank_radius"]),
+            "thigh against the cockpit": (thigh, l["thigh_radius"]),
+            "chest against the cockpit": (chest, l["chest_front"]),
+            "helmet against the cockpit": (head, l["helmet_radius"]),
         }
+        handlebar = {
+            "knee against the bar": (knee, l["knee_radius"]),
+            "chest against the bar": (chest, l["chest_front"]),
+            "helmet against the bar": (head, l["helmet_radius"]),
+        }
+        seat = {"shank against the seat": (shank, l["shank_radius"])}
         if not self.seated:
-            gaps["hips against the seat"] = self.seat.gap(hips, l["hip_over_seat"])
-            gaps["thigh against the seat"] = self.seat.gap(thigh, l["thigh_radius"])
-        return gaps
+            seat["hips against the seat"] = (hips, l["hip_over_seat"])
+            seat["thigh against the seat"] = (thigh, l["thigh_radius"])
+        return gaps(self.outline.distance, cockpit) | gaps(bar, handlebar) | gaps(self.seat.distance, seat)
 
     def full(self, part):
         """Rows of all six variables from rows of the free ones."""
@@ -236,7 +247,7 @@ class Problem:
 
     def values(self, part):
         residuals, limits, _ = self.evaluate(self.full(part))
-        return np.sum(residuals**2, axis=0), np.array(list(limits.values()))
+        return np.sum(residuals * residuals, axis=0), np.array(list(limits.values()))
 
     def draw(self, random):
         """A start: hips anywhere about the feet, angles anywhere inside their limits."""
@@ -383,7 +394,7 @@ def rounded(value):
 def main():
     problems = json.loads((CASES / "posture-problems.json").read_text())
     chosen = [int(a) for a in sys.argv[1:]] or range(len(problems["cases"]))
-    with ProcessPoolExecutor() as pool:
+    with ProcessPoolExecutor(3) as pool:
         results = list(pool.map(solve, [(i, problems) for i in chosen]))
     if len(sys.argv) == 1:
         lines = ",\n".join(json.dumps(rounded(r), separators=(",", ":")) for r in results)
