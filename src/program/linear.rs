@@ -2,8 +2,8 @@
 //! number (an equality) or open on either side.
 //!
 //! The simplex method for bounded variables (Dantzig, 1963, Linear Programming and Extensions, chapter 18), on the
-//! small dense tableau of [`tableau`](super::tableau). This file states the problem, scales it and reads the answer.
-//! Rows, columns and values are [scaled](super::scaling) to about 1, so that one absolute tolerance fits them all.
+//! small dense tableau of `tableau`. This file states the problem, scales it and reads the answer.
+//! Rows, columns and values are scaled to about 1, so that one absolute tolerance fits them all.
 //!
 //! Duals: with yᵢ of the rows and zⱼ of the variables, c = Aᵀy + z. Each is what the optimum gains per unit by which
 //! the active end of that range moves up: ≥ 0 at a high end, ≤ 0 at a low end, 0 where nothing binds.
