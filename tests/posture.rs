@@ -1,6 +1,6 @@
 //! Postures against an independent optimiser and against what a best posture must satisfy by itself.
 //!
-//! `tests/reference/posture.py` solves the problems of `tests/cases/posture-problems.json` with SciPy's SLSQP from 60
+//! `tests/reference/posture.py` solves the problems of `tests/cases/posture-problems.json` with SciPy's SLSQP from 40
 //! random starts each, with its own account of cost and limits, and writes `tests/cases/posture-golden.json`. What the
 //! tests print (`-- --nocapture`) is the comparison in full.
 #![cfg(not(target_arch = "wasm32"))]
@@ -111,7 +111,10 @@ fn cost_and_limits_are_those_of_an_independent_account() {
             samples += 1;
         }
     });
-    println!("{samples} postures; largest differences: terms {worst:.1?} (share, mm, limits)");
+    println!(
+        "{samples} postures; largest differences: terms {:.1e}, gaps {:.1e} mm, broken {:.1e}",
+        worst[0], worst[1], worst[2]
+    );
     assert!(samples >= 200);
 }
 
@@ -121,7 +124,7 @@ const SAME: (f64, f64) = (2.0, 0.5);
 #[test]
 fn no_answer_is_dearer_than_the_independent_optimum() {
     let (mut feasible, mut elsewhere, mut cheaper, mut more_basins) = (0, 0, 0, 0);
-    let mut dearest = f64::NEG_INFINITY;
+    let (mut dearest, mut farthest) = (f64::NEG_INFINITY, 0.0_f64);
     let mut lost = Vec::new();
     let golden = golden();
     each(|index, label, _, problem, _| {
@@ -133,9 +136,12 @@ fn no_answer_is_dearer_than_the_independent_optimum() {
             let least = g.least_broken.expect("out of reach");
             let (cost, broken) = (settled.cost, settled.broken);
             println!("{label}: out of reach by {broken:.4}, SciPy {least:.4} (cost {cost:.2})");
-            // Out of reach, the core gives a near posture and does not promise the nearest; it must not claim to reach.
-            if settled.feasible() {
-                lost.push(format!("{label}: kept, yet least possible is {least}"));
+            // What is out of reach is so for both; the core comes near, and SciPy's own least bounds it from below.
+            farthest = farthest.max(broken / least);
+            if settled.feasible() || broken < least - 2e-3 {
+                lost.push(format!(
+                    "{label}: broken by {broken}, SciPy at the least by {least}"
+                ));
             }
             return;
         };
@@ -177,7 +183,7 @@ fn no_answer_is_dearer_than_the_independent_optimum() {
     });
     println!(
         "{feasible} cases inside the limits, {more_basins} with more than one basin, {elsewhere} answers elsewhere, \
-         {cheaper} cheaper than SciPy's, dearest by {dearest:.1e}"
+         {cheaper} cheaper than SciPy's, dearest by {dearest:.1e}; out of reach by up to {farthest:.1} times the least"
     );
     assert!(feasible >= 24);
     assert!(lost.is_empty(), "{} lost:\n{}", lost.len(), lost.join("\n"));
@@ -240,7 +246,9 @@ fn random_starts_of_its_own_find_nothing_cheaper() {
     assert!(lost.is_empty(), "{} lost:\n{}", lost.len(), lost.join("\n"));
 }
 
-/// The same on problems that no file holds, from usual to impossible.
+/// The same on problems that no file holds, from usual to impossible (every fourth sled's post stands askew). Nine starts
+/// do not find every basin: this holds how many are missed (no posture found, though one is), and how many answers are
+/// dearer than one from a random start. The lost ones are printed.
 #[test]
 fn drawn_problems_are_solved_as_well_as_from_random_starts() {
     const PROBLEMS: usize = 4000;
@@ -282,14 +290,14 @@ fn drawn_problems_are_solved_as_well_as_from_random_starts() {
             if best.feasible() {
                 solved += 1;
                 dearer += usize::from(cost < best.cost - 1e-6 * (1.0 + best.cost));
-                if cost < best.cost - 1e-3 * (1.0 + best.cost) {
+                if cost < best.cost - 1e-6 * (1.0 + best.cost) {
                     lost.push(format!("{number} {drawn:?}: {} against {cost}", best.cost));
                 }
             } else {
                 out += 1;
                 missed += usize::from(cost.is_finite());
                 farther += usize::from(cost.is_infinite() && broken < best.broken - 1e-3);
-                if cost.is_finite() {
+                if broken < best.broken - 1e-3 {
                     lost.push(format!(
                         "{number} {drawn:?}: broken {} against {broken}",
                         best.broken
@@ -303,14 +311,11 @@ fn drawn_problems_are_solved_as_well_as_from_random_starts() {
          {missed} missed, {dearer} dearer, {farther} farther out"
     );
     assert!(solved >= PROBLEMS / 2 && out >= PROBLEMS / 50);
-    // A third of these bodies and sleds exist nowhere. What is lost is told by number; more than one in 500 would be news.
-    println!("{}", lost.join("\n"));
-    assert!(
-        lost.len() * 500 < PROBLEMS,
-        "{} lost:\n{}",
-        lost.len(),
-        lost.join("\n")
-    );
+    for words in &lost {
+        println!("{words}");
+    }
+    assert!(missed * 1000 <= PROBLEMS, "{missed} of {PROBLEMS} missed");
+    assert!(dearer * 250 <= PROBLEMS, "{dearer} of {PROBLEMS} dearer");
 }
 
 /// Free variables as the solver measures them: hundreds of mm, rad.
@@ -345,7 +350,8 @@ fn residual(gradient: &[f64], active: &[Vec<f64>]) -> f64 {
 }
 
 /// First-order conditions (Karush 1939; Kuhn & Tucker 1951) by central differences: the cost's slope is a non-negative
-/// mix of the slopes of the limits that the answer rests on.
+/// mix of the slopes of the limits that the answer rests on. A joint with a tolerance of 20°, the widest, curves the cost
+/// by 16 per rad²: what may be left over here is some 0.02° from the optimum.
 #[test]
 fn answers_are_stationary() {
     const H: f64 = 1e-6;
@@ -405,7 +411,7 @@ fn answers_are_stationary() {
         rows[rows.len() / 2].0
     );
     assert!(rows.len() >= 24);
-    assert!(rows[0].0 < 1e-3, "{}", rows[0].1);
+    assert!(rows[0].0 < 5e-3, "{}", rows[0].1);
 }
 
 /// Any number that a program may be handed.

@@ -2,8 +2,9 @@
 //!
 //! Sequential quadratic programming with the Gauss-Newton matrix: each step minimises the linearised residuals' squares
 //! subject to the linearised limits, and is shortened until the merit (cost plus weighted violation) falls. Where the
-//! linearised limits contradict each other, a slack common to all is paid for dearly, so that the nearest posture comes
-//! out with what it breaks. Several starts, since the problem is not convex; the best end wins, ties to the first.
+//! linearised limits contradict each other, a slack common to all is paid for dearly, so that a near posture comes out
+//! with what it breaks: near, not always the nearest. Several starts, since the problem is not convex; the best end wins,
+//! ties to the first.
 
 use super::cost::{GAP_SCALE, LimitKind, TERM_NAMES, TERMS, gaps, limits, residuals};
 use super::definition::Stance;
@@ -21,8 +22,11 @@ const HIP_UNIT: f64 = 100.0;
 /// Steps allowed from one start. Most starts need six to ten.
 const STEPS: usize = 40;
 
-/// A step shorter than this ends the descent: 5e-4 mm or 3e-4 degrees. Costs are flat there: they are off by 1e-10.
-const STEP_END: f64 = 5e-6;
+/// Steps allowed on top to the best end that has not arrived.
+const STEPS_FURTHER: usize = 100;
+
+/// A step shorter than this ends the descent: 2e-3 mm or 1e-3 degrees. Costs are flat there: they are off by 1e-9.
+const STEP_END: f64 = 2e-5;
 
 /// Longest step: 250 mm or 2.5 rad in one variable keeps the linearisation honest.
 const STEP_MOST: f64 = 2.5;
@@ -30,11 +34,10 @@ const STEP_MOST: f64 = 2.5;
 /// Added to the diagonal so that a direction without curvature stays put.
 const DAMPING: f64 = 1e-6;
 
-/// Damping beyond which a step that does not help is given up.
-const DAMPING_MOST: f64 = 1e7;
-
-/// Least weight of the largest violation in the merit; above it, the sum of a step's multipliers decides.
+/// Least weight of broken limits in the merit, and how much of a step's weight the next one keeps: the weight that a
+/// slack once needed would hold back every step along a curved limit, and none kept would let steps undo each other.
 const LEAST_WEIGHT: f64 = 10.0;
+const WEIGHT_KEPT: f64 = 0.3;
 
 /// Cost from which a posture is so cramped that it may lie in a corner from which a better one is not seen; our choice,
 /// above what fitted riders pay.
@@ -80,7 +83,7 @@ pub struct Settled {
     pub(super) free: Free<f64>,
     /// Posture cost, without the aim's own term.
     pub cost: f64,
-    /// Largest broken limit (degrees, or units of 5 mm); 0 where all are kept.
+    /// Largest broken limit (degrees, or [`GAP_SCALE`] mm); 0 where all are kept.
     pub broken: f64,
 }
 
@@ -127,29 +130,38 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// Solves from several starts; the best end wins. Where none of them keeps the limits with ease, more are
-    /// tried, spread wider.
-    ///
-    /// Out of reach, the posture is a near one, not surely the nearest.
+    /// Solves from several starts that suit the feet; where none keeps the limits with ease, from others that suit the
+    /// hands too. Out of reach, the posture is a near one, not surely the nearest.
     pub fn solve(&self, aim: Aim) -> Settled {
-        let mut best = self.descend(self.preferred(), aim);
-        let mut offer = |start: Free<f64>| {
-            let end = self.descend(start, aim);
-            if better(&end, &best) {
-                best = end;
-            }
-            best.feasible() && best.cost < CRAMPED
+        let starts = self.starts();
+        let nowhere = Settled {
+            free: starts[0],
+            cost: f64::INFINITY,
+            broken: f64::INFINITY,
         };
-        let mut easy = false;
-        for start in self.starts() {
-            easy = offer(start);
+        let mut best = (nowhere, true);
+        let mut best_of = |starts: &[Free<f64>]| {
+            for &start in starts {
+                let end = self.descend_within(start, aim, STEPS);
+                if better(&end.0, &best.0) {
+                    best = end;
+                }
+            }
+            best
+        };
+        let (mut end, mut arrived) = best_of(&starts);
+        if !end.feasible() || end.cost > CRAMPED {
+            // The feet led nowhere, or into a corner: start from the hands.
+            (end, arrived) = best_of(&self.hands_first());
         }
-        if !easy {
-            for start in self.wider_starts() {
-                offer(start);
+        if end.feasible() && !arrived {
+            // A way along a crease is long: the winner goes on from where it stopped.
+            let (further, _) = self.descend_within(end.free, aim, STEPS_FURTHER);
+            if better(&further, &end) {
+                end = further;
             }
         }
-        best
+        end
     }
 
     /// Solves from the posture of a neighbouring problem.
@@ -195,7 +207,7 @@ impl<'a> Problem<'a> {
         let mut touched = Vec::new();
         let mut broken = Vec::new();
         limits(&self.place, &chain, &settled.free, |kind, value| {
-            if value < -KEPT {
+            if value.is_nan() || value < -KEPT {
                 broken.push(self.broken(kind, value, settled));
             } else if value < TOUCHED && !kind.is_contact() {
                 let unit = if kind.is_gap() {
@@ -301,18 +313,10 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// Where the descents start besides the preferred angles: hips and lean to both sides of them.
-    fn starts(&self) -> [Free<f64>; 2] {
-        [
-            self.shifted(-140.0, -50.0, 18.0),
-            self.shifted(110.0, -20.0, -12.0),
-        ]
-    }
-
-    /// The preferred posture with the hips moved by `dx`, `dz` (seated: the boot slid back by −`dz`) and leaning more.
-    fn shifted(&self, dx: f64, dz: f64, lean: f64) -> Free<f64> {
+    /// Where the descents start: the preferred angles, and hips and lean to both sides of them.
+    fn starts(&self) -> [Free<f64>; 3] {
         let middle = self.preferred();
-        Free {
+        let shifted = |dx: f64, dz: f64, lean: f64| Free {
             hip_x: middle.hip_x + dx,
             hip_z_or_slide: if self.place.stance.contacts.seated {
                 -dz
@@ -321,36 +325,59 @@ impl<'a> Problem<'a> {
             },
             lean: middle.lean + Angle::from_deg(lean).rad(),
             ..middle
-        }
+        };
+        [
+            middle,
+            shifted(-140.0, -50.0, 18.0),
+            shifted(110.0, -20.0, -12.0),
+        ]
     }
 
-    /// Starts for the cramped and the stretched: hips along the whole seat, or all around the preferred ones.
-    fn wider_starts(&self) -> [Free<f64>; 10] {
-        let line = self.place.cockpit.sled.seat_line.points();
-        let (rear, front) = (line[0].x, line[line.len() - 1].x);
-        let seated = self.place.stance.contacts.seated;
-        let preferred = self.preferred();
-        core::array::from_fn(|i| {
-            let row = (i / 2) as f64 / 4.0;
-            let leaning = if i % 2 == 0 { 0.0 } else { 20.0 };
-            if seated {
-                let at = self.shifted(0.0, -40.0, leaning);
-                Free {
-                    hip_x: front + (rear - front) * (0.1 + 0.8 * row),
-                    ..at
-                }
-            } else {
-                let around =
-                    self.shifted(160.0 - 420.0 * row, -60.0 - 40.0 * leaning / 10.0, leaning);
-                Free {
-                    splay: preferred.splay + 0.3 * row,
-                    ..around
-                }
+    /// Starts that suit the arms: the shoulder behind the grip by the preferred elbow, at several heights and leans.
+    fn hands_first(&self) -> [Free<f64>; 6] {
+        let middle = self.preferred();
+        let (r, links) = (&self.place.stance.ranges, &self.place.rider.links);
+        let (a, b) = (links.upper_arm, links.forearm);
+        let wide = self.place.cockpit.grip.y - links.shoulder_half;
+        let reach2 = a * a + b * b + 2.0 * a * b * r.elbow.preferred.cos() - wide * wide;
+        let reach = reach2.max(0.0).sqrt();
+        let grip = self.place.cockpit.grip;
+        let slide = 0.5 * self.place.stance.contacts.foot_slide_max;
+        [
+            (25.0, 0.0),
+            (60.0, 0.0),
+            (25.0, 20.0),
+            (60.0, -15.0),
+            (5.0, 40.0),
+            (75.0, 20.0),
+        ]
+        .map(|(up, lean)| {
+            let (up, lean) = (
+                Angle::from_deg(up),
+                r.trunk.preferred + Angle::from_deg(lean),
+            );
+            let lean = lean.clamped(r.trunk.low, r.trunk.high);
+            let shoulder_x = grip.x - reach * up.cos() - links.protraction * lean.cos();
+            let shoulder_z = grip.z + reach * up.sin() + links.protraction * lean.sin();
+            Free {
+                hip_x: shoulder_x - links.trunk * lean.sin(),
+                hip_z_or_slide: if self.place.stance.contacts.seated {
+                    slide
+                } else {
+                    shoulder_z - links.trunk * lean.cos()
+                },
+                lean: lean.rad(),
+                ..middle
             }
         })
     }
 
     fn descend(&self, start: Free<f64>, aim: Aim) -> Settled {
+        self.descend_within(start, aim, STEPS).0
+    }
+
+    /// Descends from a start; whether it arrived before its steps ran out.
+    fn descend_within(&self, start: Free<f64>, aim: Aim, steps: usize) -> (Settled, bool) {
         let pinned = self.pinned();
         let mut at = start;
         if pinned[1] {
@@ -359,47 +386,40 @@ impl<'a> Problem<'a> {
         if pinned[4] {
             at.heel = 0.0;
         }
+        let mut weight = LEAST_WEIGHT;
         let mut here = self.measure(&at, aim);
-        let mut damping = 0.0;
         let mut rows: Vec<Constraint<VARIABLES>> = Vec::with_capacity(48);
-        for _ in 0..STEPS {
-            let (mut hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
-            for (i, row) in hessian.iter_mut().enumerate() {
-                row[i] += damping;
-            }
+        let mut arrived = false;
+        for _ in 0..steps {
+            let (hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
             let Some((step, price)) = step(&hessian, &gradient, &rows) else {
                 break;
             };
-            let weight = f64::max(LEAST_WEIGHT, 1.5 * price);
+            weight = (WEIGHT_KEPT * weight).max(1.5 * price).max(LEAST_WEIGHT);
             let longest = step.iter().fold(0.0, |m: f64, s| m.max(s.abs()));
             let mut share = if longest > STEP_MOST {
                 STEP_MOST / longest
             } else {
                 1.0
             };
-            let merit = here.aimed + weight * here.broken;
+            let merit = here.aimed + weight * here.violation;
             let mut moved = false;
             for _ in 0..8 {
                 let next = stepped(&at, &step, share);
                 let there = self.measure(&next, aim);
-                let next_merit = there.aimed + weight * there.broken;
+                let next_merit = there.aimed + weight * there.violation;
                 if next_merit < merit || (next_merit - merit).abs() <= 1e-13 * merit.abs() {
                     (at, here, moved) = (next, there, true);
                     break;
                 }
                 share *= 0.4;
             }
-            if longest * share < STEP_END || (!moved && damping > DAMPING_MOST) {
+            if !moved || longest * share < STEP_END {
+                arrived = true;
                 break;
             }
-            // Where no part of the step helps, a shorter one in a better direction may.
-            damping = if moved {
-                damping * 0.1
-            } else {
-                f64::max(damping * 100.0, 1.0)
-            };
         }
-        here.settled(at)
+        (here.settled(at), arrived)
     }
 
     /// Which variables this stance does not have.
@@ -449,8 +469,9 @@ impl<'a> Problem<'a> {
         let chain = self.place.chain(at);
         let own = residuals(&self.place, &chain, at);
         let squares = |r: &[f64]| r.iter().map(|x| x * x).sum();
-        let mut broken: f64 = 0.0;
+        let (mut violation, mut broken): (f64, f64) = (0.0, 0.0);
         self.visit_limits(&chain, at, aim, |value| {
+            violation += (-value).max(0.0);
             broken = if value.is_nan() {
                 f64::INFINITY
             } else {
@@ -460,6 +481,7 @@ impl<'a> Problem<'a> {
         Measured {
             cost: squares(&own),
             aimed: squares(&self.aimed(&own, chain.hip.z, aim)),
+            violation,
             broken,
         }
     }
@@ -506,6 +528,8 @@ struct Measured {
     cost: f64,
     /// Cost of the aim.
     aimed: f64,
+    /// Sum of broken limits.
+    violation: f64,
     /// Largest broken limit.
     broken: f64,
 }
@@ -559,7 +583,7 @@ fn stepped(at: &Free<f64>, step: &[f64; VARIABLES], share: f64) -> Free<f64> {
     }
 }
 
-/// Solves the step's program: the step and the sum of the multipliers. Contradicting limits share a slack.
+/// Solves the step's program: the step and the largest multiplier. Contradicting limits share a slack.
 fn step(
     hessian: &[[f64; VARIABLES]; VARIABLES],
     gradient: &[f64; VARIABLES],
@@ -573,7 +597,10 @@ fn step(
     }
     .solve();
     match plain.status {
-        quadratic::Status::Optimal => Some((plain.x, plain.active().map(|(_, l)| l).sum())),
+        quadratic::Status::Optimal => Some((
+            plain.x,
+            plain.active().fold(0.0, |m, (_, l)| f64::max(m, l)),
+        )),
         quadratic::Status::Infeasible { .. } => {
             const WIDE: usize = VARIABLES + 1;
             let mut h = [[0.0; WIDE]; WIDE];
