@@ -6,7 +6,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::{KeyboardEvent, PointerEvent};
+use web_sys::{KeyboardEvent, PointerEvent, TouchEvent};
 
 use super::frame::NextFrame;
 use super::store::{Store, postures};
@@ -221,6 +221,8 @@ fn Grip(
             aria-valuenow=move || range().map(|r| number(r.1))
             aria-valuemax=move || range().map(|r| number(r.2))
             on:pointerdown=grab
+            // Inside a drawing the style sheet alone does not keep a browser from scrolling with the finger.
+            on:touchstart=|event: TouchEvent| event.prevent_default()
             on:keydown=key
             on:focus=move |_| {
                 store.settle();
