@@ -83,7 +83,7 @@ pub struct Settled {
     pub(super) free: Free<f64>,
     /// Posture cost, without the aim's own term.
     pub cost: f64,
-    /// Largest broken limit (degrees, or [`GAP_SCALE`] mm); 0 where all are kept.
+    /// Largest broken limit (degrees, or units of 5 mm); 0 where all are kept.
     pub broken: f64,
 }
 
