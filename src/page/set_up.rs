@@ -58,6 +58,8 @@ pub fn SetUpView(store: Store) -> impl IntoView {
 #[component]
 fn Progress(store: Store) -> impl IntoView {
     let words = move || match store.search.get() {
+        // What was found for an earlier question stays in sight, but is not called an answer to this one.
+        _ if store.searching.get() => "Searching for the best fit …".to_owned(),
         Search::Running => "Searching for the best fit …".to_owned(),
         Search::Failed(because) => format!("The search gave no answer: {because}."),
         Search::Found(found) => {

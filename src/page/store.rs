@@ -59,6 +59,8 @@ pub struct Store {
     pub sled: Memo<Option<Arc<Sled>>>,
     /// How far the search is.
     pub search: RwSignal<Search>,
+    /// Whether a newer question than the one answered last is on its way.
+    pub searching: RwSignal<bool>,
     /// Settings under the pointer, while something is dragged.
     pub live: RwSignal<Option<Settings>>,
     /// The settings that stand: by hand, else found, else none yet.
@@ -129,6 +131,7 @@ impl Store {
             sled_read,
             sled,
             search,
+            searching: RwSignal::new(false),
             live: RwSignal::new(None),
             settings,
             set_up,
@@ -174,7 +177,11 @@ impl Store {
     fn seek(self, wanted: Option<Wanted>, at_once: bool) {
         let turn = self.asked.with_value(|a| a.wrapping_add(1));
         self.asked.set_value(turn);
-        let Some(wanted) = wanted else { return };
+        let Some(wanted) = wanted else {
+            self.searching.set(false);
+            return;
+        };
+        self.searching.set(true);
         let ask = move || {
             if self.asked.get_value() != turn {
                 return;
@@ -194,6 +201,7 @@ impl Store {
                         Ok(_) => Search::Failed("it answered another question".to_owned()),
                         Err(failure) => Search::Failed(failure.to_string()),
                     });
+                    self.searching.set(false);
                 });
                 self.ticket.set_value(Some(ticket));
             });
