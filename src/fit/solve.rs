@@ -305,8 +305,8 @@ fn what_binds(request: &Request, best: &Evaluation) -> String {
 /// A change of one part by so much, in words.
 type Change = (String, fn(&mut Sled, f64), &'static [f64]);
 
-/// The smallest changes of parts, one kind at a time, that make a feasible set-up; if none does, those that come
-/// nearest.
+/// The smallest changes of parts, one kind at a time, that make the nearest set-up feasible; if none does, the one that
+/// comes nearest.
 fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
     let settings = best.settings;
     let add_riser = |sled: &mut Sled, by: f64| {
@@ -405,10 +405,9 @@ fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
                 keep.riser = None;
                 keep.riser_angle = None;
             }
-            if words.contains("stirrups") {
-                keep.stirrup = keep.stirrup.map(|s| s + by);
-            }
-            // One seat, clamp and bar decide whether it can be reached at all; the search over them comes when bought.
+            // Where the nearest set-up stands decides whether a part helps; the search over all comes when it is bought.
+            let moved = if words.contains("stirrups") { by } else { 0.0 };
+            keep.stirrup = Some(settings.stirrup + moved);
             keep.seat = keep.seat.or(Some(settings.seat));
             keep.clamp = keep.clamp.or(Some(settings.clamp));
             keep.bar = keep.bar.or(Some(settings.bar));
