@@ -3,6 +3,8 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::choice::{self, Choice};
 use super::failure::{DONE, Failure, INFEASIBLE};
@@ -83,14 +85,27 @@ pub fn pose(args: &PoseArgs) -> Result<u8, Failure> {
     print(&args.output, &built, &sled, &fit)
 }
 
+/// A set-up of one rider on one sled with all that it was judged by, and what was asked about it.
+///
+/// Frame: x forward, y left, z up; origin on the mid-plane, x = 0 at the foremost stirrup position's bolt, z = 0 on the
+/// running board's top face there.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct FitDocument {
+    /// The set-up itself.
+    #[serde(flatten)]
+    pub report: Report,
+}
+
 fn print(output: &OutputArgs, built: &Built, sled: &Sled, fit: &Fit) -> Result<u8, Failure> {
-    let report = Report::new(built, sled, fit, &Work::new(None, &fit.best, sled));
+    let document = FitDocument {
+        report: Report::new(built, sled, fit, &Work::new(None, &fit.best, sled)),
+    };
     let text = if output.json {
         let json =
-            serde_json::to_string_pretty(&report).map_err(|e| Failure::Fault(e.to_string()))?;
+            serde_json::to_string_pretty(&document).map_err(|e| Failure::Fault(e.to_string()))?;
         json + "\n"
     } else {
-        WorkOrder(&report).to_string()
+        WorkOrder(&document.report).to_string()
     };
     deliver(output.out.as_deref(), &text)?;
     Ok(match fit.status {

@@ -5,9 +5,10 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
 use serde_json::json;
 
 use super::failure::Failure;
+use super::fit::FitDocument;
 use super::output::deliver;
 use crate::document::Envelope;
-use crate::fit::{Report, report};
+use crate::fit::report;
 use crate::rider::{self, RiderProfile};
 use crate::sled::{SledProfile, profile as sled};
 use crate::stance::{StanceProfile, profile as stance};
@@ -54,7 +55,7 @@ fn enveloped<T: JsonSchema>(format: &str, newest: u32) -> Schema {
 /// The report is written, never read: every field that is always there is required.
 fn of_report() -> Schema {
     let settings = SchemaSettings::draft2020_12().for_serialize();
-    let mut schema = SchemaGenerator::new(settings).into_root_schema_for::<Report>();
+    let mut schema = SchemaGenerator::new(settings).into_root_schema_for::<FitDocument>();
     pin(&mut schema, report::FORMAT, report::SCHEMA);
     schema
 }
