@@ -97,6 +97,15 @@ fn measure(text: &str) -> Result<(Measurement, f64), String> {
 }
 
 impl RiderArgs {
+    /// What the rider's file calls the rider; nothing where there is no file.
+    pub fn called(&self) -> Result<String, Failure> {
+        let Some(path) = &self.rider else {
+            return Ok(String::new());
+        };
+        let profile = RiderProfile::read(&read_text(path)?).map_err(in_file(path))?;
+        Ok(profile.name)
+    }
+
     /// The rider that the options describe.
     pub fn build(&self) -> Result<Built, Failure> {
         let (mut profile, text) = match &self.rider {

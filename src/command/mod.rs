@@ -2,6 +2,7 @@
 
 mod check;
 mod choice;
+mod draw;
 mod failure;
 mod fit;
 mod inputs;
@@ -36,6 +37,9 @@ enum Command {
     /// Evaluate settings as they are instead of searching.
     #[command(after_help = EXIT_CODES)]
     Pose(fit::PoseArgs),
+    /// Draw a set-up to scale from the side, its hold envelope, or a card to print, as SVG.
+    #[command(after_help = EXIT_CODES)]
+    Draw(draw::DrawArgs),
     /// Fit every row of a table of people; can be stopped and taken up again.
     #[command(after_help = EXIT_CODES)]
     People(people::PeopleArgs),
@@ -67,6 +71,7 @@ fn run(command: &Command) -> Result<u8, Failure> {
     match command {
         Command::Fit(args) => fit::fit(args),
         Command::Pose(args) => fit::pose(args),
+        Command::Draw(args) => draw::run(args),
         Command::People(args) => people::run(args).map(|()| DONE),
         Command::Check(args) => check::run(args).map(|()| DONE),
         Command::Schema(args) => schema::run(args).map(|()| DONE),

@@ -6,7 +6,7 @@ pub const CAUTIONS: &[&str] = &[
     "Pain, numbness or white fingers: stop riding and see a licensed clinician.",
     "The maker's manual, the sanctioning body's rules and local law come first.",
     "Drill no new hole in a load-bearing part without the maker's consent.",
-    "After every change go through the tick-off list below, engine off first, before the sled is ridden.",
+    "After every change go through the tick-off list, engine off first, before the sled is ridden.",
 ];
 
 /// What to tick off after every change.

@@ -10,6 +10,7 @@ pub mod history;
 pub mod place;
 pub mod rider_form;
 pub mod setting;
+pub mod sheet;
 pub mod sled_fields;
 pub mod sled_form;
 pub mod stored;

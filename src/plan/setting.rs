@@ -282,10 +282,10 @@ pub fn lever_words(lever: &LeverPlacement, units: Units) -> (String, String) {
     (
         tilted(lever.roll, "down", "up"),
         format!(
-            "from level; clamp {} out from the grip's inner end, reach {} (adjuster step {})",
+            "from level; clamp {} out from the grip's inner end, reach {} (adjuster step {} from the nearest)",
             tape(lever.along),
             tape(lever.lever_reach),
-            lever.reach_step + 1
+            lever.reach_step
         ),
     )
 }

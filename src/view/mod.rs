@@ -10,6 +10,7 @@
 //! ([`path::far`]), as seen from slightly behind and above. What is measured lies on near limbs and mid-plane and is
 //! true to scale.
 
+pub mod card;
 pub mod describe;
 pub mod envelope;
 pub mod figure;
