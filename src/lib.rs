@@ -13,6 +13,7 @@
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
 //! Beside them stands `program`, the numeric kernel under stance and hold: it knows no domain word and calls nothing.
 
+pub mod change;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod command;
 pub mod document;

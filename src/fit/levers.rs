@@ -25,7 +25,7 @@ use super::steps::{Steps, ordered, ordered_mm};
 use super::thumb::{Target, Thumb};
 use super::words::{deg, mm};
 use crate::rider::{Hand, Rider};
-use crate::sled::{Bar, Cockpit, FingerLever, Guard, ThumbLever};
+use crate::sled::{Bar, Cockpit, FingerLever, Guard, Sled};
 use crate::stance::{Pose, Stance};
 use crate::units::{Angle, Point};
 
@@ -47,53 +47,105 @@ const SPREAD_WARNS: Angle = Angle::from_deg(20.0);
 
 /// Places every lever for these stances' poses on this cockpit, bars straight.
 pub fn place(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Levers {
-    let bar = &cockpit.sled.bars[cockpit.settings.bar];
-    let on = HandOnGrip::new(&rider.hand, bar.grip_diameter);
-    let grip = Grip {
-        on,
-        thumb: on.thumb(),
-        hand: rider.hand,
-        bar,
-        bar_forward: GripPlane::new(cockpit.grip_axis).downward(Point::new(
-            cockpit.bar_lean.cos(),
-            0.0,
-            cockpit.bar_lean.sin(),
-        )),
-        wrists: poses
-            .iter()
-            .map(|(stance, pose)| Wrist::new(stance, pose, cockpit))
-            .collect(),
-    };
-    let (brake, brake_hand) = grip.brake(&cockpit.sled.brake);
-    let (throttle, throttle_hand) =
-        grip.throttle(&cockpit.sled.throttle, cockpit.sled.brake.left, brake_hand);
-    let buttons = cockpit.sled.buttons.iter().map(|button| {
-        let hand_line = if button.left == cockpit.sled.brake.left {
-            brake_hand
-        } else {
-            throttle_hand
-        };
-        let press = grip.thumb.press(&Target {
-            out: button.stand_off,
-            below_hand: button.roll - hand_line,
-            // The hand may slide in to the grip's end for it.
-            inward: length(bar.grip_length) / 2.0 + place_along(button.inward) - grip.inner_edge(),
-        });
-        ButtonReach {
-            name: button.name.clone(),
-            reached: press.margin >= 0.0,
-            margin: press.margin,
-        }
-    });
+    let sled = cockpit.sled;
+    let grip = Grip::new(rider, cockpit, poses);
+    let (brake, brake_hand) = grip.brake(&sled.brake);
+    let (throttle, throttle_hand) = grip.throttle(sled, brake_hand);
     Levers {
-        buttons: buttons.collect(),
-        guard_gap: cockpit
-            .sled
+        buttons: grip.buttons(sled, brake_hand, throttle_hand),
+        guard_gap: sled
             .guard
             .map(|guard| grip.guard_gap(&guard, &brake, brake_hand)),
         brake,
         throttle,
     }
+}
+
+/// What fingers and thumbs make of levers where they stand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeverFeel {
+    /// Squared discomfort of the finger that rests on the brake: 1 at the edge of one joint's comfortable band.
+    pub finger_strain: f64,
+    /// Squared discomfort of the thumb on the throttle, the mean of closed and full.
+    pub thumb_strain: f64,
+    /// What the brake's blade keeps from the grip at its longest travel, mm.
+    pub brake_room: f64,
+}
+
+/// Levers as they stand on the bar, whatever the bar does: of `placed` count `along`, `roll_to_bar` and `reach_step`,
+/// and all else follows from the cockpit and the poses. Nothing is moved to a better place.
+pub fn as_placed(
+    rider: &Rider,
+    cockpit: &Cockpit,
+    poses: &[(&Stance, &Pose)],
+    placed: &Levers,
+) -> (Levers, LeverFeel) {
+    let sled = cockpit.sled;
+    let grip = Grip::new(rider, cockpit, poses);
+    let brake_steps = Steps::new(sled.brake.reach, sled.brake.reach_steps);
+    let rolled = |lever: &LeverPlacement| wrapped(lever.roll_to_bar + grip.bar_forward);
+    let brake_reach = brake_steps.at(placed.brake.reach_step);
+    let rest = grip.on.rest_on_blade(brake_reach);
+    let roll = rolled(&placed.brake);
+    let brake_hand = rest.hand_line(roll);
+    let brake = LeverPlacement {
+        roll,
+        lever_reach: brake_reach,
+        wrist_extension: grip.extensions(brake_hand),
+        notes: Vec::new(),
+        ..placed.brake
+    };
+    let (roll, along) = (rolled(&placed.throttle), placed.throttle.along);
+    let suited = grip.throttle_hand(sled, brake_hand);
+    let step = placed.throttle.reach_step;
+    let reach = Steps::new(sled.throttle.reach, sled.throttle.reach_steps).at(step);
+    // The paddle stays; the hand turns about the grip to where wrist and thumb together are best off.
+    let hand_turned = |below: f64| {
+        Paddle::new(
+            &grip,
+            &sled.throttle,
+            &suited,
+            (roll, roll),
+            along,
+            step,
+            reach,
+            below,
+        )
+    };
+    let scanned = (0..=60).map(|i| 3.0 * f64::from(i)).fold(90.0, |best, d| {
+        if hand_turned(d).cost < hand_turned(best).cost {
+            d
+        } else {
+            best
+        }
+    });
+    let below = least(
+        (scanned - 3.0).max(0.0),
+        (scanned + 3.0).min(180.0),
+        |below| hand_turned(below).cost,
+    );
+    let paddle = hand_turned(below);
+    let throttle = LeverPlacement {
+        roll,
+        lever_reach: reach,
+        wrist_extension: grip.extensions(paddle.hand_line),
+        notes: Vec::new(),
+        ..placed.throttle
+    };
+    let feel = LeverFeel {
+        finger_strain: rest.strain,
+        thumb_strain: (paddle.closed.strain + paddle.full.strain) / 2.0,
+        brake_room: brake_reach - length(sled.brake.longest_travel),
+    };
+    let levers = Levers {
+        buttons: grip.buttons(sled, brake_hand, paddle.hand_line),
+        guard_gap: sled
+            .guard
+            .map(|guard| grip.guard_gap(&guard, &brake, brake_hand)),
+        brake,
+        throttle,
+    };
+    (levers, feel)
 }
 
 /// One stance's forearm as the levers see it.
@@ -147,7 +199,67 @@ pub(super) struct Grip<'a> {
     wrists: Vec<Wrist>,
 }
 
-impl Grip<'_> {
+impl<'a> Grip<'a> {
+    fn new(rider: &Rider, cockpit: &Cockpit<'a>, poses: &[(&Stance, &Pose)]) -> Self {
+        let bar = &cockpit.sled.bars[cockpit.settings.bar];
+        let on = HandOnGrip::new(&rider.hand, bar.grip_diameter);
+        Self {
+            on,
+            thumb: on.thumb(),
+            hand: rider.hand,
+            bar,
+            bar_forward: GripPlane::new(cockpit.grip_axis).downward(Point::new(
+                cockpit.bar_lean.cos(),
+                0.0,
+                cockpit.bar_lean.sin(),
+            )),
+            wrists: poses
+                .iter()
+                .map(|(stance, pose)| Wrist::new(stance, pose, cockpit))
+                .collect(),
+        }
+    }
+
+    /// Which buttons the thumbs reach.
+    fn buttons(&self, sled: &Sled, brake_hand: Angle, throttle_hand: Angle) -> Vec<ButtonReach> {
+        let buttons = sled.buttons.iter().map(|button| {
+            let hand_line = if button.left == sled.brake.left {
+                brake_hand
+            } else {
+                throttle_hand
+            };
+            let press = self.thumb.press(&Target {
+                out: button.stand_off,
+                below_hand: button.roll - hand_line,
+                // The hand may slide in to the grip's end for it.
+                inward: length(self.bar.grip_length) / 2.0 + place_along(button.inward)
+                    - self.inner_edge(),
+            });
+            ButtonReach {
+                name: button.name.clone(),
+                reached: press.margin >= 0.0,
+                margin: press.margin,
+            }
+        });
+        buttons.collect()
+    }
+
+    /// The line that suits the throttle's hand.
+    fn throttle_hand(&self, sled: &Sled, brake_hand: Angle) -> Suited {
+        if sled.throttle.left == sled.brake.left {
+            // The finger on the brake holds the hand: nothing is gained by turning it.
+            Suited {
+                hand_line: brake_hand,
+                stiffness: 1.0,
+            }
+        } else {
+            self.suited(|w| w.thumb_on_throttle).unwrap_or(Suited {
+                hand_line: Angle::ZERO,
+                stiffness: 0.0,
+            })
+        }
+    }
+
     /// Weighted least squares over the wrists that use the lever; over all where none does; `None` without any.
     fn suited(&self, uses: impl Fn(&Wrist) -> bool) -> Option<Suited> {
         let mean = |keep: &dyn Fn(&Wrist) -> bool, equal: bool| {
@@ -286,32 +398,16 @@ impl Grip<'_> {
     }
 
     /// The throttle's placement and its hand's line.
-    fn throttle(
-        &self,
-        lever: &ThumbLever,
-        brake_left: bool,
-        brake_hand: Angle,
-    ) -> (LeverPlacement, Angle) {
+    fn throttle(&self, sled: &Sled, brake_hand: Angle) -> (LeverPlacement, Angle) {
+        let lever = &sled.throttle;
         let mut notes = Vec::new();
-        let same_hand = lever.left == brake_left;
-        if same_hand {
+        if lever.left == sled.brake.left {
             notes.push(
                 "Brake and throttle are under the same hand: the brake's finger turns it."
                     .to_owned(),
             );
         }
-        let suited = if same_hand {
-            // The finger on the brake holds the hand: nothing is gained by turning it.
-            Suited {
-                hand_line: brake_hand,
-                stiffness: 1.0,
-            }
-        } else {
-            self.suited(|w| w.thumb_on_throttle).unwrap_or(Suited {
-                hand_line: Angle::ZERO,
-                stiffness: 0.0,
-            })
-        };
+        let suited = self.throttle_hand(sled, brake_hand);
         let steps = Steps::new(lever.reach, lever.reach_steps);
         let (along_low, along_high) = ordered_mm(lever.along);
         let roll_range = ordered(lever.roll);

@@ -21,6 +21,9 @@ mod words;
 pub mod work;
 
 pub use fingerprint::fingerprint;
+pub(crate) use objective::{
+    Evaluation, Part, Scope, Solved, evaluate as score, lock_spare, statics,
+};
 pub use objective::{LOCK_ELBOW, TRUNK_TWIST};
 pub use outcome::{
     ButtonReach, Check, Distances, Fit, FitStatus, LeverPlacement, Levers, SetUp, StanceResult,
@@ -28,4 +31,6 @@ pub use outcome::{
 };
 pub use report::{Report, Work};
 pub use request::{Keep, Preferences, Request};
+pub(crate) use search::search;
+pub(crate) use solve::{FEASIBLE, what_binds};
 pub use solve::{evaluate, fit, objective, pose, stance_result};

@@ -43,7 +43,7 @@ pub const LOCK_ELBOW: Angle = Angle::from_deg(8.0);
 
 /// One stance, solved.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Solved {
+pub(crate) struct Solved {
     pub settled: Settled,
     /// Share of the weight on the seat that the posture was solved with.
     pub seat_share: f64,
@@ -53,7 +53,7 @@ pub(super) struct Solved {
 
 /// What settings cost, and where the postures ended, to start neighbours from.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Evaluation {
+pub(crate) struct Evaluation {
     pub settings: Settings,
     pub value: f64,
     /// Sum of broken limits.
@@ -61,12 +61,12 @@ pub(super) struct Evaluation {
     /// Every stance that was asked for, by its index; `None` for the others.
     pub solved: Vec<Option<Solved>>,
     /// What the value is the sum of.
-    parts: Vec<(Part, f64)>,
+    pub parts: Vec<(Part, f64)>,
 }
 
 /// Which part of the objective to evaluate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Scope {
+pub(crate) enum Scope {
     /// All of it.
     Whole,
     /// Standing stances, and what depends on no stance.
@@ -136,7 +136,7 @@ pub(super) fn solve(
 }
 
 /// The statics of a pose with the request's friction and assumed limits.
-pub(super) fn statics(
+pub(crate) fn statics(
     request: &Request,
     cockpit: &Cockpit,
     stance: &Stance,
@@ -147,7 +147,7 @@ pub(super) fn statics(
 }
 
 /// Evaluates settings; `near` holds the solved stances of neighbouring settings.
-pub(super) fn evaluate(
+pub(crate) fn evaluate(
     request: &Request,
     settings: Settings,
     near: Option<&[Option<Solved>]>,
@@ -180,9 +180,9 @@ pub(super) fn terms(request: &Request, evaluation: &Evaluation) -> Vec<TermShare
         .collect()
 }
 
-/// Which part of the objective.
+/// Which part of the objective: a stance by its index, a goal by its index in the stance.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Part {
+pub(crate) enum Part {
     Posture(usize),
     WeightPoint(usize),
     Hold(usize, usize),
@@ -290,9 +290,14 @@ fn machine_broken(cockpit: &Cockpit) -> f64 {
     (hoses + footwell) / 5.0
 }
 
-/// How much the outer hand falls short of its grip at full lock, mm, with the trunk turned by [`TRUNK_TWIST`] and the
-/// elbow at [`LOCK_ELBOW`]; 0 where it reaches.
+/// How much the outer hand falls short of its grip at full lock, mm; 0 where it reaches.
 pub(super) fn lock_shortfall(rider: &Rider, cockpit: &Cockpit, pose: &Pose) -> f64 {
+    (-lock_spare(rider, cockpit, pose)).max(0.0)
+}
+
+/// What is left of the outer hand's reach at full lock, mm, with the trunk turned by [`TRUNK_TWIST`] and the elbow at
+/// [`LOCK_ELBOW`]; negative where it falls short.
+pub(crate) fn lock_spare(rider: &Rider, cockpit: &Cockpit, pose: &Pose) -> f64 {
     let links = &rider.links;
     // Bars to the right bring the left grip forward.
     let grip = cockpit.steered(cockpit.grip, -cockpit.sled.steering.lock);
@@ -305,7 +310,7 @@ pub(super) fn lock_shortfall(rider: &Rider, cockpit: &Cockpit, pose: &Pose) -> f
         shoulder_line + across * TRUNK_TWIST.cos() + front * (across.norm() * TRUNK_TWIST.sin());
     let (a, b) = (links.upper_arm, links.forearm);
     let reach = (a * a + b * b + 2.0 * a * b * LOCK_ELBOW.cos()).sqrt();
-    ((grip - shoulder).norm() - reach).max(0.0)
+    reach - (grip - shoulder).norm()
 }
 
 /// The pull to the middle of every adjustable range.

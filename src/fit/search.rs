@@ -64,7 +64,7 @@ impl Combination {
 }
 
 /// Finds the best settings; returns every combination that was refined, best first, never empty.
-pub(super) fn search(request: &Request) -> Vec<Evaluation> {
+pub(crate) fn search(request: &Request) -> Vec<Evaluation> {
     let mut candidates = ranked(request);
     let mut refined: Vec<Evaluation> = Vec::new();
     let mut best = f64::INFINITY;

@@ -13,7 +13,7 @@ use crate::sled::{Cockpit, Riser, RiserAngles, Settings, Sled};
 use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
 
 /// A set-up whose limits are broken by less than this (degrees, or 5 mm, summed) is feasible: what a level can show.
-const FEASIBLE: f64 = 0.01;
+pub(crate) const FEASIBLE: f64 = 0.01;
 
 /// Fits a rider to a sled: the best settings over every combination that is not kept, with all that is shown of them.
 ///
@@ -258,7 +258,7 @@ fn amounts(limits: &[crate::stance::Limit]) -> String {
 }
 
 /// The limits that the nearest set-up breaks, in words.
-fn what_binds(request: &Request, best: &Evaluation) -> String {
+pub(crate) fn what_binds(request: &Request, best: &Evaluation) -> String {
     let cockpit = Cockpit::new(request.sled, best.settings);
     let mut all = Vec::new();
     for (stance, solved) in request.stances.iter().zip(&best.solved) {

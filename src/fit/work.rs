@@ -43,7 +43,7 @@ struct Effort {
 }
 
 /// Minutes of a riser, clamp or bar that is swapped, not only turned. Common practice, no source.
-const SWAP_MINUTES: f64 = 30.0;
+pub(crate) const SWAP_MINUTES: f64 = 30.0;
 
 /// Common practice, no source.
 const EFFORTS: [Effort; 11] = {
@@ -101,6 +101,12 @@ const EFFORTS: [Effort; 11] = {
 };
 
 impl Step {
+    /// Minutes that it takes the first time, and its tools.
+    pub(crate) const fn effort(self) -> (f64, &'static [&'static str]) {
+        let effort = &EFFORTS[self as usize];
+        (effort.minutes, effort.tools)
+    }
+
     /// Every step, in working order.
     pub const ALL: [Self; 11] = {
         let mut all = [Self::TapeAsFound; 11];
@@ -213,7 +219,7 @@ fn needed(step: Step, before: Option<&Settings>, now: &Settings, sled: &Sled) ->
 }
 
 /// "12° back from vertical", "2.5° forward of vertical".
-pub(super) fn riser_lean(angle: Angle) -> String {
+pub(crate) fn riser_lean(angle: Angle) -> String {
     if angle < Angle::ZERO {
         format!("{} forward of vertical", deg(-angle))
     } else {
@@ -222,7 +228,7 @@ pub(super) fn riser_lean(angle: Angle) -> String {
 }
 
 /// "2° back and down", "1.5° forward and up".
-pub(super) fn bar_roll_words(angle: Angle) -> String {
+pub(crate) fn bar_roll_words(angle: Angle) -> String {
     if angle < Angle::ZERO {
         format!("{} forward and up", deg(-angle))
     } else {
@@ -231,7 +237,7 @@ pub(super) fn bar_roll_words(angle: Angle) -> String {
 }
 
 /// "18.5° down from level", "3° up from level".
-pub(super) fn roll_words(angle: Angle) -> String {
+pub(crate) fn roll_words(angle: Angle) -> String {
     if angle < Angle::ZERO {
         format!("{} up from level", deg(-angle))
     } else {
@@ -240,7 +246,7 @@ pub(super) fn roll_words(angle: Angle) -> String {
 }
 
 /// "position 3 (bolt 80 mm behind position 1)"; counted from the front.
-pub(super) fn stirrup_words(bolt: f64, sled: &Sled) -> String {
+pub(crate) fn stirrup_words(bolt: f64, sled: &Sled) -> String {
     let behind = format!("bolt {} behind position 1", mm(-bolt));
     match sled.stirrup.position_number(bolt) {
         Some(1) => "position 1".to_owned(),

@@ -74,6 +74,18 @@ pub fn evaluate_within(
     }
 }
 
+/// Moment about the post axis that both hands can resist with the bars straight, N·m.
+pub fn steering_straight(
+    rider: &Rider,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    pose: &Pose,
+    options: &Options,
+) -> f64 {
+    let limits = Limits::of(rider, cockpit, stance, &pose.angles);
+    steering::straight(rider, cockpit, stance, pose, &limits, options)
+}
+
 /// How far one load is held, g; `None` where its start is not. For many loads of one pose set up [`Statics`] once.
 pub fn load_factor(
     rider: &Rider,

@@ -29,6 +29,26 @@ struct Arm {
     grip_axis: Point,
 }
 
+/// The same with the bars straight alone.
+pub(super) fn straight(
+    rider: &Rider,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    pose: &Pose,
+    limits: &Limits,
+    options: &Options,
+) -> f64 {
+    let arms = Arms {
+        rider,
+        cockpit,
+        stance,
+        pose,
+        limits,
+        options,
+    };
+    arms.hold(Angle::ZERO).unwrap_or(0.0)
+}
+
 /// Steering hold of a pose.
 pub(super) fn steering(
     rider: &Rider,

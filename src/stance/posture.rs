@@ -195,6 +195,24 @@ impl<'a> Problem<'a> {
         self.measure(&free, Aim::Comfort).settled(free)
     }
 
+    /// A pose of this problem, or of a neighbour with the same feet, as a start for others.
+    pub fn from_pose(&self, pose: &Pose) -> Settled {
+        let (p, a) = (&pose.points, &pose.angles);
+        let seated = self.place.stance.contacts.seated;
+        self.at(Free {
+            hip_x: p.hip.x,
+            hip_z_or_slide: if seated {
+                libm::hypot(p.toe_stop.x - p.toe.x, p.toe_stop.z - p.toe.z)
+            } else {
+                p.hip.z
+            },
+            lean: a.trunk.rad(),
+            swing: a.elbow_swing.rad(),
+            heel: a.heel_lift.rad(),
+            splay: a.knee_splay.rad(),
+        })
+    }
+
     /// The pose of a solved posture.
     pub fn pose(&self, settled: &Settled) -> Pose {
         self.place.pose(&settled.free)
