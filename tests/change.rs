@@ -1,11 +1,7 @@
 //! What to change next: what-ifs are independent re-solves, slopes are differences of the objective, ranking is
 //! exhaustive, and nothing is offered that the model does not compute as help.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    reason = "a test may panic"
-)]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
 use std::sync::LazyLock;
 
@@ -80,9 +76,8 @@ fn middling(sled: &Sled) -> Settings {
 
 /// A figure of a set-up that was evaluated on its own, from scratch.
 fn independent(set_up: &SetUp, figure: &str, stance: Option<&str>) -> Option<f64> {
-    let of = |name: &str| -> Option<&StanceResult> {
-        set_up.stances.iter().find(|s| s.name == name)
-    };
+    let of =
+        |name: &str| -> Option<&StanceResult> { set_up.stances.iter().find(|s| s.name == name) };
     let hold = |result: &StanceResult, load: Load| {
         let found = result.hold.loads.iter().find(|l| l.load == load).unwrap();
         found.hold.as_ref().ok().map(|h| h.g)

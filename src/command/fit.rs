@@ -6,14 +6,15 @@ use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::change::{Reasons, WhatIfTable};
 use super::choice::{self, Choice};
 use super::failure::{DONE, Failure, INFEASIBLE};
 use super::inputs::{RiderArgs, SledArgs};
 use super::order::WorkOrder;
 use super::output::deliver;
+use crate::change::{self, WhatIf, Why};
 use crate::fit::{self, Fit, FitStatus, Report, Request, Work};
 use crate::rider::Built;
-use crate::sled::Sled;
 
 /// What to print, and where.
 #[derive(Args, Debug)]
@@ -21,6 +22,12 @@ struct OutputArgs {
     /// Print the report as JSON: all that is needed to recompute the result (see `schema report`).
     #[arg(long, help_heading = "Output")]
     json: bool,
+    /// Add what each single step either way would change, as a table (always in the JSON).
+    #[arg(long, help_heading = "Output")]
+    what_if: bool,
+    /// Add why each setting stands where it does, in words (always in the JSON).
+    #[arg(long, help_heading = "Output")]
+    why: bool,
     /// Write into this file, whole or not at all, instead of printing.
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     out: Option<PathBuf>,
@@ -61,11 +68,11 @@ pub fn fit(args: &FitArgs) -> Result<u8, Failure> {
     let built = args.rider.build()?;
     let sled = args.sled.sled()?;
     let stances = args.sled.stances()?;
-    let fit = fit::fit(&Request {
+    let request = Request {
         keep: choice::kept(&sled, &args.keep, "--keep")?,
         ..Request::new(&built.rider, &sled, &stances)
-    });
-    print(&args.output, &built, &sled, &fit)
+    };
+    print(&args.output, &built, &request, &fit::fit(&request))
 }
 
 /// Evaluates and prints.
@@ -75,14 +82,15 @@ pub fn pose(args: &PoseArgs) -> Result<u8, Failure> {
     let stances = args.sled.stances()?;
     let given = choice::kept(&sled, &args.set, "--set")?;
     let (settings, taken) = choice::completed(&given, &sled)?;
-    let mut fit = fit::pose(&Request::new(&built.rider, &sled, &stances), settings);
+    let request = Request::new(&built.rider, &sled, &stances);
+    let mut fit = fit::pose(&request, settings);
     if !taken.is_empty() {
         fit.warnings.push(format!(
             "not given and taken as a sled comes: {}",
             taken.join(", ")
         ));
     }
-    print(&args.output, &built, &sled, &fit)
+    print(&args.output, &built, &request, &fit)
 }
 
 /// A set-up of one rider on one sled with all that it was judged by, and what was asked about it.
@@ -94,18 +102,39 @@ pub struct FitDocument {
     /// The set-up itself.
     #[serde(flatten)]
     pub report: Report,
+    /// What each single step either way would change, all else fixed, every posture solved anew.
+    pub what_if: Vec<WhatIf>,
+    /// Why each setting stands where it does: the objective's slope there, in its parts.
+    pub why: Vec<Why>,
 }
 
-fn print(output: &OutputArgs, built: &Built, sled: &Sled, fit: &Fit) -> Result<u8, Failure> {
+/// An answer that was asked for; empty otherwise.
+fn asked<T>(wanted: bool, answer: impl FnOnce() -> Vec<T>) -> Vec<T> {
+    if wanted { answer() } else { Vec::new() }
+}
+
+fn print(output: &OutputArgs, built: &Built, request: &Request, fit: &Fit) -> Result<u8, Failure> {
+    let sled = request.sled;
     let document = FitDocument {
         report: Report::new(built, sled, fit, &Work::new(None, &fit.best, sled)),
+        what_if: asked(output.json || output.what_if, || {
+            change::what_if(request, &fit.best)
+        }),
+        why: asked(output.json || output.why, || {
+            change::why(request, &fit.best)
+        }),
     };
     let text = if output.json {
         let json =
             serde_json::to_string_pretty(&document).map_err(|e| Failure::Fault(e.to_string()))?;
         json + "\n"
     } else {
-        WorkOrder(&document.report).to_string()
+        format!(
+            "{}{}{}",
+            WorkOrder(&document.report),
+            WhatIfTable(&document.what_if),
+            Reasons(&document.why)
+        )
     };
     deliver(output.out.as_deref(), &text)?;
     Ok(match fit.status {

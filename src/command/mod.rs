@@ -1,9 +1,11 @@
 //! The command line, native only: the same core as the page, with files in and files or words out.
 
+mod change;
 mod check;
 mod choice;
 mod draw;
 mod failure;
+mod felt;
 mod fit;
 mod inputs;
 mod locate;
@@ -40,6 +42,9 @@ enum Command {
     /// Draw a set-up to scale from the side, its hold envelope, or a card to print, as SVG.
     #[command(after_help = EXIT_CODES)]
     Draw(draw::DrawArgs),
+    /// Say what to change next for what a rider felt: every single step that the sled allows, tried and ranked.
+    #[command(after_help = EXIT_CODES)]
+    Felt(felt::FeltArgs),
     /// Fit every row of a table of people; can be stopped and taken up again.
     #[command(after_help = EXIT_CODES)]
     People(people::PeopleArgs),
@@ -72,6 +77,7 @@ fn run(command: &Command) -> Result<u8, Failure> {
         Command::Fit(args) => fit::fit(args),
         Command::Pose(args) => fit::pose(args),
         Command::Draw(args) => draw::run(args),
+        Command::Felt(args) => felt::run(args),
         Command::People(args) => people::run(args).map(|()| DONE),
         Command::Check(args) => check::run(args).map(|()| DONE),
         Command::Schema(args) => schema::run(args).map(|()| DONE),

@@ -5,6 +5,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
 use serde_json::json;
 
 use super::failure::Failure;
+use super::felt::{self, FeltDocument};
 use super::fit::FitDocument;
 use super::output::deliver;
 use crate::document::Envelope;
@@ -31,6 +32,8 @@ enum Kind {
     Stance,
     /// What `fit --json` and `pose --json` print.
     Report,
+    /// What `felt --json` prints.
+    Felt,
 }
 
 /// Prints the schema.
@@ -39,7 +42,8 @@ pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
         Kind::Rider => enveloped::<RiderProfile>(rider::FORMAT, rider::SCHEMA),
         Kind::Sled => enveloped::<SledProfile>(sled::FORMAT, sled::SCHEMA),
         Kind::Stance => enveloped::<StanceProfile>(stance::FORMAT, stance::SCHEMA),
-        Kind::Report => of_report(),
+        Kind::Report => written::<FitDocument>(report::FORMAT, report::SCHEMA),
+        Kind::Felt => written::<FeltDocument>(felt::FORMAT, felt::SCHEMA),
     };
     let text = serde_json::to_string_pretty(&schema).map_err(|e| Failure::Fault(e.to_string()))?;
     deliver(None, &format!("{text}\n"))
@@ -52,11 +56,11 @@ fn enveloped<T: JsonSchema>(format: &str, newest: u32) -> Schema {
     schema
 }
 
-/// The report is written, never read: every field that is always there is required.
-fn of_report() -> Schema {
+/// Reports are written, never read: every field that is always there is required.
+fn written<T: JsonSchema>(format: &str, version: u32) -> Schema {
     let settings = SchemaSettings::draft2020_12().for_serialize();
-    let mut schema = SchemaGenerator::new(settings).into_root_schema_for::<FitDocument>();
-    pin(&mut schema, report::FORMAT, report::SCHEMA);
+    let mut schema = SchemaGenerator::new(settings).into_root_schema_for::<T>();
+    pin(&mut schema, format, version);
     schema
 }
 

@@ -62,7 +62,7 @@ impl Report {
             status,
             binds,
             helps,
-            settings: settings(sled, &set_up.settings),
+            settings: SettingsReport::new(sled, &set_up.settings),
             objective: objective(set_up),
             rider: rider_report(built),
             sled: SledReport {
@@ -121,17 +121,20 @@ fn warnings(built: &Built, sled: &Sled, fit: &Fit) -> Vec<String> {
     warnings
 }
 
-fn settings(sled: &Sled, settings: &Settings) -> SettingsReport {
-    SettingsReport {
-        riser_height_mm: sled.risers[settings.riser].height,
-        riser_angle_deg: settings.riser_angle.deg(),
-        bar_roll_deg: settings.bar_roll.deg(),
-        stirrup_mm: settings.stirrup,
-        stirrup_position: sled.stirrup.position_number(settings.stirrup),
-        stirrup_right_offset_mm: sled.stirrup.right_offset,
-        seat: sled.seats[settings.seat].name.clone(),
-        clamp: sled.clamps[settings.clamp].name.clone(),
-        bar: sled.bars[settings.bar].name.clone(),
+impl SettingsReport {
+    /// Settings of a sled.
+    pub fn new(sled: &Sled, settings: &Settings) -> Self {
+        Self {
+            riser_height_mm: sled.risers[settings.riser].height,
+            riser_angle_deg: settings.riser_angle.deg(),
+            bar_roll_deg: settings.bar_roll.deg(),
+            stirrup_mm: settings.stirrup,
+            stirrup_position: sled.stirrup.position_number(settings.stirrup),
+            stirrup_right_offset_mm: sled.stirrup.right_offset,
+            seat: sled.seats[settings.seat].name.clone(),
+            clamp: sled.clamps[settings.clamp].name.clone(),
+            bar: sled.bars[settings.bar].name.clone(),
+        }
     }
 }
 
