@@ -6,7 +6,7 @@
 
 use crate::fit::levers::as_placed;
 use crate::fit::{Evaluation, Levers, Request, Solved, lock_spare, statics};
-use crate::hold::{Working, leg_travel, steering_straight};
+use crate::hold::{Working, steering_straight};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Aim, JointRange, Load, Pose, Posture, Problem, Stance};
 use crate::units::STANDARD_GRAVITY;
@@ -118,6 +118,10 @@ const SEAT_LOAD: f64 = 2.0;
 
 /// Compression from which foam counts as bottomed, as in the foam's curve.
 const BOTTOMED: f64 = 0.65;
+
+/// First step along the path of sinking hips, and the least: half a millimetre is not felt. Our choice.
+const PATH_STEP: f64 = 40.0;
+const PATH_END: f64 = 0.4;
 
 /// One figure of a set-up.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -329,26 +333,28 @@ impl OfStance<'_, '_> {
         pose
     }
 
-    /// Sink of the hips to the end of the path, grips held.
+    /// Sink of the hips to the end of the path, grips held: as [`crate::hold::leg_travel`] follows it, in longer steps
+    /// and without what the legs can hold on the way.
     fn travel(&self, pose: &Pose) -> Option<f64> {
         if !self.solved.settled.feasible() {
             return None;
         }
         let top = pose.points.hip.z;
-        let mut last = self.solved.settled;
-        let travel = leg_travel(
-            |sink| {
-                let next = self.problem.solve_near(&last, Aim::HipsAtMost(top - sink));
-                if next.feasible() {
-                    last = next;
-                    return Ok(*pose);
-                }
-                Err("a limit".to_owned())
-            },
-            |_| 0.0,
-            1.0,
-        );
-        Some(travel.leg_travel)
+        let (mut last, mut sink, mut step) = (self.solved.settled, 0.0, PATH_STEP);
+        let mut ended = false;
+        while step > PATH_END && sink < top {
+            let aim = Aim::HipsAtMost(top - sink - step);
+            let next = self.problem.solve_near(&last, aim);
+            if next.feasible() {
+                (last, sink) = (next, sink + step);
+            } else {
+                ended = true;
+            }
+            if ended {
+                step /= 2.0;
+            }
+        }
+        Some(sink)
     }
 
     fn efforts(&mut self, working: Option<&Working>) {
