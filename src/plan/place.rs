@@ -1,4 +1,4 @@
-//! Where a person is, as the address says it after its `#`: `start/long-lemming/ready`.
+//! Where a person is, as the address says it after its `#`: `start/long-lemming/ready`, and the set-up that it carries.
 
 /// A place of the page.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -17,6 +17,8 @@ pub struct Address {
     pub sled: Option<String>,
     /// The stance in front, where it is said.
     pub stance: Option<String>,
+    /// A whole set-up, where one is carried: see [`super::code`].
+    pub code: Option<String>,
 }
 
 impl Address {
@@ -37,6 +39,7 @@ impl Address {
             place,
             sled: parts.next().and_then(plain),
             stance: parts.next().and_then(plain),
+            code: parts.next().map(str::to_owned),
         }
     }
 
@@ -45,7 +48,7 @@ impl Address {
         let mut out = match self.place {
             Place::Start => "#start".to_owned(),
         };
-        for part in [&self.sled, &self.stance] {
+        for part in [&self.sled, &self.stance, &self.code] {
             let Some(part) = part else { break };
             out.push('/');
             out.push_str(part);
@@ -60,7 +63,12 @@ mod tests {
 
     #[test]
     fn an_address_reads_as_it_was_written() {
-        for hash in ["#start", "#start/own", "#start/tall-tern/attack"] {
+        for hash in [
+            "#start",
+            "#start/own",
+            "#start/tall-tern/attack",
+            "#start/own/ready/1;set=1",
+        ] {
             assert_eq!(Address::read(hash).write(), hash);
         }
         assert_eq!(Address::read("").write(), "#start");

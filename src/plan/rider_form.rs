@@ -348,6 +348,13 @@ pub fn groups() -> Vec<RiderGroup> {
 }
 
 impl RiderForm {
+    /// Everything that was typed, by path.
+    pub fn entries(&self) -> impl Iterator<Item = (&str, &Entry)> {
+        self.entries
+            .iter()
+            .map(|(path, entry)| (path.as_str(), entry))
+    }
+
     /// What stands at a path.
     pub fn entry(&self, path: &str) -> Option<&Entry> {
         self.entries.get(path)

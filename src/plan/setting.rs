@@ -113,6 +113,19 @@ impl Setting {
         Self::Bar,
     ];
 
+    /// Its name in documents and addresses.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Riser => "riser",
+            Self::RiserAngle => "riser_angle",
+            Self::BarRoll => "bar_roll",
+            Self::Stirrup => "stirrup",
+            Self::Seat => "seat",
+            Self::Clamp => "clamp",
+            Self::Bar => "bar",
+        }
+    }
+
     /// What it is called.
     pub const fn label(self) -> &'static str {
         match self {

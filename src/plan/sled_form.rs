@@ -83,6 +83,21 @@ impl SledForm {
         self.own.is_some()
     }
 
+    /// One's own as a document; none where there is none.
+    pub fn own_text(&self) -> Option<String> {
+        self.own.as_ref().map(Value::to_string)
+    }
+
+    /// A form with a sled of one's own, picked, from [`Self::own_text`]; none where the text is no document.
+    pub fn of_own(text: &str) -> Option<Self> {
+        let own: Value = serde_json::from_str(text).ok()?;
+        own.is_object().then(|| Self {
+            pick: SledPick::Own,
+            own: Some(own),
+            entries: BTreeMap::new(),
+        })
+    }
+
     /// The picked sled's data.
     pub fn document(&self) -> Value {
         match &self.pick {
