@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::hold::HoldView;
+use super::print::TakeAlong;
 use super::rider::Rider;
 use super::set_up::SetUpView;
 use super::sled::Sled;
@@ -65,6 +66,7 @@ pub fn App() -> impl IntoView {
             <SetUpView store />
             <Work store />
             <HoldView store />
+            <TakeAlong store />
             <div class="rest">
                 <Known store />
                 <Tables store />

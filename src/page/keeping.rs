@@ -4,7 +4,8 @@ use leptos::prelude::*;
 
 use super::store::Store;
 use crate::plan::place::Address;
-use crate::plan::{Plan, SledPick, stored};
+use crate::plan::{Plan, SledPick, code, stored};
+use crate::units::text::capital;
 
 /// The storage's key.
 const KEY: &str = "sledstance-plan";
@@ -50,19 +51,28 @@ fn save(plan: &Plan) -> Result<(), String> {
     })
 }
 
-/// The plan with what the address says.
-pub fn addressed(plan: Plan) -> Plan {
+/// The plan with what the address says, and what cannot be read of it, in words.
+pub fn addressed(plan: Plan) -> (Plan, Option<String>) {
     let address = Address::read(&window().location().hash().unwrap_or_default());
-    let mut plan = plan;
-    if let Some(pick) = address.sled.as_deref().and_then(SledPick::from_id)
-        && (pick != SledPick::Own || plan.sled.has_own())
-    {
-        plan = plan.on_sled(pick);
+    let (mut plan, trouble) = match address.code.as_deref().map(|code| code::read(code, &plan)) {
+        Some(Ok(coded)) => (coded, None),
+        Some(Err(error)) => (plan, Some(capital(&format!("{error}.")))),
+        None => (plan, None),
+    };
+    let picked = address.sled.as_deref().and_then(SledPick::from_id);
+    if let Some(pick) = picked.filter(|pick| *pick != SledPick::Own || plan.sled.has_own()) {
+        plan = if address.code.is_some() && trouble.is_none() {
+            // The code's settings belong to this sled.
+            plan.sled.pick = pick;
+            plan
+        } else {
+            plan.on_sled(pick)
+        };
     }
     if let Some(stance) = address.stance {
         plan.front = stance;
     }
-    plan
+    (plan, trouble)
 }
 
 /// Save every change, and keep the address in step with the plan, both ways.
@@ -91,8 +101,14 @@ pub fn follow(store: Store) {
     });
     let stepped = move |_| {
         let plan = store.plan.get_untracked();
-        let next = addressed(plan.clone());
-        if next != plan {
+        let (next, trouble) = addressed(plan.clone());
+        if trouble.is_some() {
+            store.not_kept.set(trouble);
+        }
+        if next.rider != plan.rider || next.by_hand != plan.by_hand {
+            // A set-up that came with an address can be taken back.
+            store.change("", |plan| *plan = next);
+        } else if next != plan {
             store.become_plan(next);
         }
     };

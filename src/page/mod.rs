@@ -11,6 +11,7 @@ mod field;
 mod frame;
 mod hold;
 mod keeping;
+mod print;
 mod request;
 mod rider;
 mod set_up;

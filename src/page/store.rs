@@ -80,8 +80,11 @@ impl Store {
     /// Begin with what the browser kept and the address says.
     pub fn begin() -> Self {
         let (plan, trouble) = keeping::load();
-        let plan = keeping::addressed(plan);
-        let history = RwSignal::new(History::new(plan));
+        let (addressed, unread) = keeping::addressed(plan.clone());
+        let mut history = History::new(plan);
+        // What the browser kept can be stepped back to.
+        history.commit(addressed, "");
+        let history = RwSignal::new(history);
         let plan = Memo::new(move |_| history.with(|h| h.present().clone()));
         let units = Memo::new(move |_| plan.with(|p| p.units));
         let rider_form = Memo::new(move |_| plan.with(|p| p.rider.clone()));
@@ -135,7 +138,7 @@ impl Store {
             live: RwSignal::new(None),
             settings,
             set_up,
-            not_kept: RwSignal::new(trouble),
+            not_kept: RwSignal::new(trouble.or(unread)),
             core: RwSignal::new(None),
             worker: StoredValue::new_local(Worker::new()),
             ticket: StoredValue::new(None),

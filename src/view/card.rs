@@ -107,6 +107,19 @@ const LEADING: f64 = 1.28;
 
 /// Lays the card out on a page: a whole SVG document.
 pub fn card(card: &Card, paper: Paper) -> String {
+    let style = format!(
+        "<style>\n{}{STYLE}</style>\n",
+        stylesheet(Colours::Fixed(Theme::Print))
+    );
+    laid_out(card, paper, &style)
+}
+
+/// The same without a style sheet, for a page that has the drawing's and [`STYLE`].
+pub fn bare(card: &Card, paper: Paper) -> String {
+    laid_out(card, paper, "")
+}
+
+fn laid_out(card: &Card, paper: Paper, style: &str) -> String {
     let (width, height) = paper.size();
     let laid = MEASURES
         .iter()
@@ -115,9 +128,8 @@ pub fn card(card: &Card, paper: Paper) -> String {
         .unwrap_or_else(|| lay_short(card, paper));
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"card\" viewBox=\"0 0 {w} {h}\" width=\"{w}mm\" height=\"{h}mm\" role=\"img\" aria-label=\"{}\">\n\
-         <style>\n{}{STYLE}</style>\n<rect width=\"{w}\" height=\"{h}\" fill=\"#fff\"/>\n{}</svg>\n",
+         {style}<rect width=\"{w}\" height=\"{h}\" fill=\"#fff\"/>\n{}</svg>\n",
         escaped(&card.title),
-        stylesheet(Colours::Fixed(Theme::Print)),
         laid.out,
         w = number(width),
         h = number(height),
@@ -125,7 +137,7 @@ pub fn card(card: &Card, paper: Paper) -> String {
 }
 
 /// Text of the card; the drawing has its own rules.
-const STYLE: &str = ".card>text{font-family:system-ui,-apple-system,\"Segoe UI\",Roboto,\"Liberation Sans\",\"DejaVu Sans\",sans-serif;font-variant-numeric:tabular-nums;fill:#000}\n\
+pub const STYLE: &str = ".card>text{font-family:system-ui,-apple-system,\"Segoe UI\",Roboto,\"Liberation Sans\",\"DejaVu Sans\",sans-serif;font-variant-numeric:tabular-nums;fill:#000}\n\
 .card>.head{font-weight:650}\n.card>.value{font-weight:650}\n.card>.rule,.card>.box{fill:none;stroke:#000;stroke-width:.25}\n";
 
 /// A number of mm on paper, to a hundredth.

@@ -1,0 +1,291 @@
+//! Taking a set-up along: the card to print, the drawing as a file, the address that carries it all.
+
+use leptos::prelude::*;
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+
+use super::store::{Search, Store};
+use crate::plan::code;
+use crate::plan::sheet::{Sheet, card as content};
+use crate::sled::Cockpit;
+use crate::view::card::{self, Paper};
+use crate::view::describe::describe;
+use crate::view::figure::Wearer;
+use crate::view::machine::LeverView;
+use crate::view::palette::Theme;
+use crate::view::stage::{Scene, Shown, Viewport, stage};
+use crate::view::svg;
+
+/// Size of a saved drawing, px; our choice.
+const SAVED: Viewport = Viewport {
+    width: 1200.0,
+    height: 850.0,
+};
+
+/// The section with the card and the files.
+#[component]
+pub fn TakeAlong(store: Store) -> impl IntoView {
+    let paper = RwSignal::new(Paper::A4);
+    let printing = RwSignal::new(false);
+    let said = RwSignal::new(String::new());
+    let ready = move || store.set_up.with(Option::is_some);
+    // The card is made when the browser prints, by whichever way it was asked to.
+    let begin = window_event_listener(leptos::ev::beforeprint, move |_| printing.set(true));
+    let end = window_event_listener(leptos::ev::afterprint, move |_| printing.set(false));
+    on_cleanup(move || {
+        begin.remove();
+        end.remove();
+    });
+    Effect::new(move |_| set_page_size(paper.get()));
+    let sheet = move || {
+        let made = printing.get().then(|| the_card(store, paper.get()));
+        made.flatten().unwrap_or_default()
+    };
+    let print = move |_| {
+        printing.set(true);
+        // The card stands before the browser looks at the page.
+        request_animation_frame(move || {
+            let _ = window().print();
+        });
+    };
+    let save = move |as_png: bool| {
+        move |_| match drawing(store) {
+            Some(text) if as_png => save_png(&text, said),
+            Some(text) => save_text(&text, "image/svg+xml", "sledstance.svg"),
+            None => {}
+        }
+    };
+    let copy = move |_| {
+        let text = address(store);
+        let done = window().navigator().clipboard().write_text(&text);
+        let copied = Closure::once(move |_: JsValue| {
+            said.set("Copied: open it on the other device.".to_owned())
+        });
+        // Where the browser refuses, the person copies by hand.
+        let refused = Closure::once(move |_: JsValue| said.set(text));
+        let _ = done.then2(&copied, &refused);
+        copied.forget();
+        refused.forget();
+    };
+    let choice = move |value: Paper, id: &'static str, label: &'static str| {
+        view! {
+            <span class="choice">
+                <input
+                    type="radio"
+                    name="paper"
+                    id=id
+                    prop:checked=move || paper.get() == value
+                    on:change=move |_| paper.set(value)
+                />
+                <label for=id>{label}</label>
+            </span>
+        }
+    };
+    view! {
+        <section class="panel along" aria-labelledby="along-heading">
+            <h2 id="along-heading">"Take it along"</h2>
+            <div class="along-row">
+                <button type="button" disabled=move || !ready() on:click=print>"Print the card"</button>
+                <fieldset class="switch">
+                    <legend class="unseen">"Paper"</legend>
+                    {choice(Paper::A4, "paper-a4", "A4")}
+                    {choice(Paper::Letter, "paper-letter", "Letter")}
+                </fieldset>
+            </div>
+            <div class="along-row">
+                <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
+                <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
+                <button type="button" disabled=move || !ready() on:click=copy>"Copy the address of this set-up"</button>
+            </div>
+            <p class="how" role="status">{move || said.get()}</p>
+        </section>
+        <div class="card-place" inner_html=sheet></div>
+    }
+}
+
+/// The whole address of the set-up as it stands.
+fn address(store: Store) -> String {
+    let location = window().location();
+    let place = location.href().unwrap_or_default();
+    let page = place.split('#').next().unwrap_or_default();
+    format!("{page}{}", hash(store))
+}
+
+/// The part behind the `#`, settings written out even where the search found them.
+fn hash(store: Store) -> String {
+    let mut plan = store.plan.get_untracked();
+    if plan.by_hand.is_none() {
+        plan.by_hand = store.settings.get_untracked().map(Into::into);
+    }
+    let mut address = store.address();
+    address.code = Some(code::write(&plan));
+    address.write()
+}
+
+fn the_card(store: Store, paper: Paper) -> Option<String> {
+    let (built, sled) = (store.built.get_untracked()?, store.sled.get_untracked()?);
+    let set_up = store.set_up.get_untracked()?;
+    let stances = store.stances.get_value();
+    let front = store.front();
+    let trouble = store.search.with_untracked(|search| match search {
+        Search::Found(found) => found.binds.clone(),
+        _ => None,
+    });
+    let made = content(&Sheet {
+        built: &built,
+        name: if store.is_example.get_untracked() {
+            "Example rider"
+        } else {
+            ""
+        },
+        sled: &sled,
+        set_up: &set_up,
+        stances: &stances,
+        front: stances.iter().position(|s| s.name == front)?,
+        trouble: &trouble.unwrap_or_default(),
+        bands: &[],
+        code: &hash(store),
+        units: store.units.get_untracked(),
+    })?;
+    Some(card::bare(&made, paper))
+}
+
+/// The drawing as a file of its own.
+fn drawing(store: Store) -> Option<String> {
+    let (built, sled) = (store.built.get_untracked()?, store.sled.get_untracked()?);
+    let set_up = store.set_up.get_untracked()?;
+    let stances = store.stances.get_value();
+    let front = store.front();
+    let front = stances.iter().position(|s| s.name == front)?;
+    let cockpit = Cockpit::new(&sled, set_up.settings);
+    let shown = |i: usize| {
+        Some(Shown {
+            stance: stances.get(i)?,
+            pose: &set_up.stances.get(i)?.posture.pose,
+        })
+    };
+    let scene = Scene {
+        body: Wearer::from(&built.rider),
+        cockpit: &cockpit,
+        levers: LeverView::from(&set_up.levers),
+        front: shown(front)?,
+        others: &[],
+        ghost: None,
+        system: store.system(),
+        handles: false,
+    };
+    let result = set_up.stances.get(front)?;
+    let words = describe(
+        stances.get(front)?,
+        &result.posture,
+        &cockpit,
+        Some(&result.hold),
+        store.system(),
+    );
+    Some(svg::document(
+        &stage(&scene, SAVED),
+        &words.plain(),
+        Theme::Light,
+    ))
+}
+
+/// Says the paper's size, the colours of print and the card's type in a style sheet of its own: a `style` attribute would break the page's policy.
+fn set_page_size(paper: Paper) {
+    thread_local! {
+        static SHEET: Option<web_sys::CssStyleSheet> = web_sys::CssStyleSheet::new().ok();
+    }
+    SHEET.with(|sheet| {
+        let Some(sheet) = sheet else { return };
+        let list = js_sys::Reflect::get(&document(), &"adoptedStyleSheets".into())
+            .map(|l| js_sys::Array::from(&l))
+            .unwrap_or_default();
+        if !list.includes(sheet, 0) {
+            list.push(sheet);
+            let _ = js_sys::Reflect::set(&document(), &"adoptedStyleSheets".into(), &list);
+        }
+        while sheet.css_rules().is_ok_and(|rules| rules.length() > 0) {
+            let _ = sheet.delete_rule(0);
+        }
+        let rules = format!(
+            "@media print{{:root,:root[data-theme]{{color-scheme:light;{}}}}}",
+            svg::custom_properties(Theme::Print)
+        );
+        let page = format!("@page{{size:{};margin:0}}", paper.name());
+        for rule in card::STYLE.lines().chain([&*rules, &*page]) {
+            let _ = sheet.insert_rule(rule);
+        }
+    });
+}
+
+/// Hands a text to the person as a file.
+fn save_text(text: &str, kind: &str, name: &str) {
+    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    let options = web_sys::BlobPropertyBag::new();
+    options.set_type(kind);
+    if let Ok(blob) = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options) {
+        save_blob(&blob, name);
+    }
+}
+
+fn save_blob(blob: &web_sys::Blob, name: &str) {
+    let Ok(url) = web_sys::Url::create_object_url_with_blob(blob) else {
+        return;
+    };
+    if let Ok(link) = document().create_element("a")
+        && let Ok(link) = link.dyn_into::<web_sys::HtmlAnchorElement>()
+    {
+        link.set_href(&url);
+        link.set_download(name);
+        link.click();
+    }
+    // The browser has taken the file by the next turn of its loop.
+    set_timeout(
+        move || {
+            let _ = web_sys::Url::revoke_object_url(&url);
+        },
+        core::time::Duration::from_secs(10),
+    );
+}
+
+/// Paints the drawing on a canvas at twice its size and saves that.
+fn save_png(text: &str, said: RwSignal<String>) {
+    const SCALE: f64 = 2.0;
+    let Ok(image) = web_sys::HtmlImageElement::new() else {
+        return;
+    };
+    let source = format!(
+        "data:image/svg+xml;charset=utf-8,{}",
+        js_sys::encode_uri_component(text)
+    );
+    let painted = image.clone();
+    let paint = move || -> Option<()> {
+        let canvas = document().create_element("canvas").ok()?;
+        let canvas = canvas.dyn_into::<web_sys::HtmlCanvasElement>().ok()?;
+        canvas.set_width((SAVED.width * SCALE) as u32);
+        canvas.set_height((SAVED.height * SCALE) as u32);
+        let context = canvas.get_context("2d").ok()??;
+        let context = context
+            .dyn_into::<web_sys::CanvasRenderingContext2d>()
+            .ok()?;
+        let (width, height) = (SAVED.width * SCALE, SAVED.height * SCALE);
+        context
+            .draw_image_with_html_image_element_and_dw_and_dh(&painted, 0.0, 0.0, width, height)
+            .ok()?;
+        let done = Closure::once_into_js(move |blob: JsValue| {
+            if let Ok(blob) = blob.dyn_into::<web_sys::Blob>() {
+                save_blob(&blob, "sledstance.png");
+            }
+        });
+        canvas.to_blob(done.unchecked_ref()).ok()
+    };
+    let loaded = Closure::once_into_js(move || {
+        if paint().is_none() {
+            said.set(
+                "This browser could not make a picture; save the drawing as SVG instead."
+                    .to_owned(),
+            );
+        }
+    });
+    image.set_onload(Some(loaded.unchecked_ref()));
+    image.set_src(&source);
+}
