@@ -1,5 +1,6 @@
 //! `sledstance fit` searches the settings that suit a rider; `sledstance pose` evaluates given ones.
 
+use std::ops::ControlFlow;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -11,9 +12,10 @@ use super::choice::{self, Choice};
 use super::failure::{DONE, Failure, INFEASIBLE};
 use super::inputs::{RiderArgs, SledArgs};
 use super::order::WorkOrder;
-use super::output::deliver;
+use super::output::{deliver, progress};
 use crate::change::{self, WhatIf, Why};
-use crate::fit::{self, Fit, FitStatus, Report, Request, Work};
+use crate::confidence::{Sampling, bands, report::ConfidenceReport};
+use crate::fit::{self, Fit, FitStatus, Keep, Report, Request, Work};
 use crate::rider::Built;
 
 /// What to print, and where.
@@ -33,6 +35,26 @@ struct OutputArgs {
     out: Option<PathBuf>,
 }
 
+/// Whether to say how sure the result is.
+#[derive(Args, Debug)]
+struct BandsArgs {
+    /// Say how sure every setting and figure is: 90 % bands, odds of parts, and what to measure next. Takes a while.
+    #[arg(long, help_heading = "How sure")]
+    bands: bool,
+    /// Riders drawn for the bands.
+    #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(20..=100_000), requires = "bands", help_heading = "How sure")]
+    draws: u32,
+    /// Where the drawing starts; the same number gives the same bands.
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1,
+        requires = "bands",
+        help_heading = "How sure"
+    )]
+    seed: u64,
+}
+
 /// Options of `fit`.
 #[derive(Args, Debug)]
 pub struct FitArgs {
@@ -44,6 +66,8 @@ pub struct FitArgs {
     /// bar=flat. Repeatable.
     #[arg(long, value_name = "NAME=VALUE", value_parser = choice::parse)]
     keep: Vec<Choice>,
+    #[command(flatten)]
+    bands: BandsArgs,
     #[command(flatten)]
     output: OutputArgs,
 }
@@ -60,6 +84,8 @@ pub struct PoseArgs {
     #[arg(long, value_name = "NAME=VALUE", value_parser = choice::parse)]
     set: Vec<Choice>,
     #[command(flatten)]
+    bands: BandsArgs,
+    #[command(flatten)]
     output: OutputArgs,
 }
 
@@ -72,7 +98,9 @@ pub fn fit(args: &FitArgs) -> Result<u8, Failure> {
         keep: choice::kept(&sled, &args.keep, "--keep")?,
         ..Request::new(&built.rider, &sled, &stances)
     };
-    print(&args.output, &built, &request, &fit::fit(&request))
+    let fit = fit::fit(&request);
+    let confidence = args.bands.confidence(&built, &request, &fit);
+    print(&args.output, &built, &request, &fit, confidence)
 }
 
 /// Evaluates and prints.
@@ -84,13 +112,38 @@ pub fn pose(args: &PoseArgs) -> Result<u8, Failure> {
     let (settings, taken) = choice::completed(&given, &sled)?;
     let request = Request::new(&built.rider, &sled, &stances);
     let mut fit = fit::pose(&request, settings);
+    let kept = Request {
+        keep: Keep::all(settings),
+        ..request
+    };
+    let confidence = args.bands.confidence(&built, &kept, &fit);
     if !taken.is_empty() {
         fit.warnings.push(format!(
             "not given and taken as a sled comes: {}",
             taken.join(", ")
         ));
     }
-    print(&args.output, &built, &request, &fit)
+    print(&args.output, &built, &request, &fit, confidence)
+}
+
+impl BandsArgs {
+    /// How sure the result is, if that was asked for.
+    fn confidence(&self, built: &Built, request: &Request, fit: &Fit) -> Option<ConfidenceReport> {
+        self.bands.then(|| {
+            let sampling = Sampling {
+                draws: self.draws,
+                seed: self.seed,
+                full: true,
+            };
+            let bar = progress("riders drawn", u64::from(self.draws), 0);
+            let found = bands(built, request, fit.best.settings, sampling, |sampler| {
+                bar.set_position(u64::from(sampler.done()));
+                ControlFlow::Continue(())
+            });
+            bar.finish_and_clear();
+            ConfidenceReport::new(&found, request.sled, sampling)
+        })
+    }
 }
 
 /// A set-up of one rider on one sled with all that it was judged by, and what was asked about it.
@@ -102,6 +155,9 @@ pub struct FitDocument {
     /// The set-up itself.
     #[serde(flatten)]
     pub report: Report,
+    /// How sure it is, where that was asked for.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub confidence: Option<ConfidenceReport>,
     /// What each single step either way would change, all else fixed, every posture solved anew.
     pub what_if: Vec<WhatIf>,
     /// Why each setting stands where it does: the objective's slope there, in its parts.
@@ -113,10 +169,17 @@ fn asked<T>(wanted: bool, answer: impl FnOnce() -> Vec<T>) -> Vec<T> {
     if wanted { answer() } else { Vec::new() }
 }
 
-fn print(output: &OutputArgs, built: &Built, request: &Request, fit: &Fit) -> Result<u8, Failure> {
+fn print(
+    output: &OutputArgs,
+    built: &Built,
+    request: &Request,
+    fit: &Fit,
+    confidence: Option<ConfidenceReport>,
+) -> Result<u8, Failure> {
     let sled = request.sled;
     let document = FitDocument {
         report: Report::new(built, sled, fit, &Work::new(None, &fit.best, sled)),
+        confidence,
         what_if: asked(output.json || output.what_if, || {
             change::what_if(request, &fit.best)
         }),
@@ -131,7 +194,10 @@ fn print(output: &OutputArgs, built: &Built, request: &Request, fit: &Fit) -> Re
     } else {
         format!(
             "{}{}{}",
-            WorkOrder(&document.report),
+            WorkOrder {
+                report: &document.report,
+                confidence: document.confidence.as_ref(),
+            },
             WhatIfTable(&document.what_if),
             Reasons(&document.why)
         )

@@ -13,6 +13,7 @@ mod order;
 mod output;
 mod people;
 mod schema;
+mod sure;
 
 use std::process::ExitCode;
 

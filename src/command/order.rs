@@ -2,14 +2,22 @@
 
 use std::fmt::{self, Display, Formatter};
 
+use super::sure::Sure;
+use crate::confidence::report::ConfidenceReport;
 use crate::fit::report::{CheckReport, LeverReport, LoadReport, Report, StanceReport};
 
-/// A report as a work order.
-pub struct WorkOrder<'a>(pub &'a Report);
+/// A report as a work order, with how sure it is where that was asked for.
+pub struct WorkOrder<'a> {
+    /// The report.
+    pub report: &'a Report,
+    /// How sure it is.
+    pub confidence: Option<&'a ConfidenceReport>,
+}
 
 impl Display for WorkOrder<'_> {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        let report = self.0;
+        let report = self.report;
+        let sure = &Sure(self.confidence);
         heading(f, &format!("Work order: {}", report.sled.name))?;
         writeln!(
             f,
@@ -27,12 +35,13 @@ impl Display for WorkOrder<'_> {
                 writeln!(f, "  would help: {help}")?;
             }
         }
-        settings(f, report)?;
+        settings(f, report, sure)?;
+        f.write_str(&sure.summary())?;
         work(f, report)?;
         check_list(f, "Check with tape and level", &report.checks)?;
         check_list(f, "Try on: engine off, full gear", &report.try_on)?;
         check_list(f, "Tick off after every change", &report.tick_off)?;
-        stances(f, report)?;
+        stances(f, report, sure)?;
         verdicts(f, report)?;
         bullets(f, "To know", report.warnings.iter())?;
         bullets(f, "What practice says otherwise", report.practice.iter())?;
@@ -77,24 +86,29 @@ fn leaning(angle: f64, back: &str, forward: &str) -> String {
     }
 }
 
-fn settings(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
+fn settings(f: &mut Formatter<'_>, report: &Report, sure: &Sure) -> fmt::Result {
     let s = &report.settings;
     heading(f, "Settings")?;
     let mut row = |name: &str, value: String| writeln!(f, "  {name:<15} {value}");
-    row("riser", format!("{:.0} mm", s.riser_height_mm))?;
+    row(
+        "riser",
+        format!("{:.0} mm{}", s.riser_height_mm, sure.riser_odds()),
+    )?;
     row(
         "riser angle",
         format!(
-            "{} from vertical ({} from the steering post)",
+            "{} from vertical{} ({} from the steering post)",
             leaning(s.riser_angle_deg, "rolled back", "forward"),
+            sure.band("riser_angle_deg"),
             leaning(report.distances.riser_to_post_deg, "back", "forward"),
         ),
     )?;
     row(
         "bar roll",
         format!(
-            "{} in the clamp",
-            leaning(s.bar_roll_deg, "back and down", "forward and up")
+            "{} in the clamp{}",
+            leaning(s.bar_roll_deg, "back and down", "forward and up"),
+            sure.band("bar_roll_deg"),
         ),
     )?;
     let place = match s.stirrup_position {
@@ -103,7 +117,11 @@ fn settings(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
     };
     row(
         "stirrups",
-        format!("{place}{:.0} mm behind the foremost", s.stirrup_mm.abs()),
+        format!(
+            "{place}{:.0} mm behind the foremost{}",
+            s.stirrup_mm.abs(),
+            sure.stirrup_odds()
+        ),
     )?;
     if s.stirrup_right_offset_mm != 0.0 {
         row(
@@ -111,9 +129,9 @@ fn settings(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
             format!("{:+.0} mm ahead of the left", s.stirrup_right_offset_mm),
         )?;
     }
-    row("seat", s.seat.clone())?;
-    row("clamp", s.clamp.clone())?;
-    row("bar", s.bar.clone())?;
+    for (part, name) in [("seat", &s.seat), ("clamp", &s.clamp), ("bar", &s.bar)] {
+        row(part, format!("{name}{}", sure.part_odds(part)))?;
+    }
     row("brake lever", lever(&report.levers.brake))?;
     row("throttle lever", lever(&report.levers.throttle))?;
     for button in &report.levers.buttons {
@@ -180,14 +198,24 @@ fn check_list(f: &mut Formatter<'_>, title: &str, checks: &[CheckReport]) -> fmt
     Ok(())
 }
 
-fn stances(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
+fn stances(f: &mut Formatter<'_>, report: &Report, sure: &Sure) -> fmt::Result {
     heading(f, "Stances")?;
     for stance in &report.stances {
         let a = &stance.angles_deg;
         writeln!(
             f,
-            "  {}: {}; knee {:.0}°, hip {:.0}°, trunk {:.0}°, elbow {:.0}°, neck {:.0}°",
-            stance.name, stance.status, a.knee, a.hip, a.trunk, a.elbow, a.neck
+            "  {}: {}; knee {:.0}°{}, hip {:.0}°{}, trunk {:.0}°{}, elbow {:.0}°{}, neck {:.0}°",
+            stance.name,
+            stance.status,
+            a.knee,
+            sure.figure(&stance.name, "knee_deg"),
+            a.hip,
+            sure.figure(&stance.name, "hip_deg"),
+            a.trunk,
+            sure.figure(&stance.name, "trunk_deg"),
+            a.elbow,
+            sure.figure(&stance.name, "elbow_deg"),
+            a.neck
         )?;
         for limit in &stance.limits {
             if limit.broken_by > 0.0 {
@@ -200,29 +228,45 @@ fn stances(f: &mut Formatter<'_>, report: &Report) -> fmt::Result {
                 writeln!(f, "    at its limit: {}", limit.name)?;
             }
         }
-        holds(f, stance)?;
+        holds(f, stance, sure)?;
         if let (Some(travel), Some(drop)) = (stance.leg_travel_mm, stance.drop_mm) {
             writeln!(
                 f,
-                "    leg travel {travel:.0} mm, takes up a drop of {drop:.0} mm"
+                "    leg travel {travel:.0} mm{}, takes up a drop of {drop:.0} mm{}",
+                sure.figure(&stance.name, "leg_travel_mm"),
+                sure.figure(&stance.name, "drop_mm"),
             )?;
         }
         if let Some(working) = &stance.working {
-            writeln!(f, "    at rest {:.0} N on each hand", working.hand_n)?;
+            writeln!(
+                f,
+                "    at rest {:.0} N{} on each hand",
+                working.hand_n,
+                sure.figure(&stance.name, "hand_n")
+            )?;
         }
     }
     Ok(())
 }
 
-fn holds(f: &mut Formatter<'_>, stance: &StanceReport) -> fmt::Result {
+fn holds(f: &mut Formatter<'_>, stance: &StanceReport, sure: &Sure) -> fmt::Result {
     let h = &stance.hold;
-    for (name, load) in [
-        ("short landing from 1 g", &h.short_landing_1g),
-        ("short landing from 2 g", &h.short_landing_2g),
-        ("start", &h.start),
-        ("straight drop", &h.straight_drop),
+    for (name, load, figure) in [
+        (
+            "short landing from 1 g",
+            &h.short_landing_1g,
+            "short_landing_1g_g",
+        ),
+        (
+            "short landing from 2 g",
+            &h.short_landing_2g,
+            "short_landing_2g_g",
+        ),
+        ("start", &h.start, "start_g"),
+        ("straight drop", &h.straight_drop, "straight_drop_g"),
     ] {
-        writeln!(f, "    {name:<22} {}", held(load))?;
+        let band = sure.figure(&stance.name, figure);
+        writeln!(f, "    {name:<22} {}{band}", held(load))?;
     }
     Ok(())
 }

@@ -1,8 +1,10 @@
-//! Writing files whole: a file appears under its name only when every byte of it is there.
+//! Writing files whole: a file appears under its name only when every byte of it is there; and how far a long task is.
 
 use std::fs;
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::path::Path;
+
+use indicatif::{ProgressBar, ProgressStyle};
 
 use super::failure::Failure;
 
@@ -32,4 +34,18 @@ pub fn deliver(path: Option<&Path>, content: &str) -> Result<(), Failure> {
             _ => Ok(()),
         },
     }
+}
+
+/// A bar on a terminal, nothing elsewhere: how many of `all`, and what they are.
+pub fn progress(what: &str, all: u64, done: u64) -> ProgressBar {
+    if !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(all).with_position(done);
+    let style = ProgressStyle::with_template(&format!(
+        "{{pos}} of {{len}} {what} {{wide_bar}} {{eta}} left"
+    ));
+    bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+    bar.reset_eta();
+    bar
 }

@@ -6,17 +6,15 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 use csv::StringRecord;
-use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
 use super::failure::Failure;
 use super::inputs::{SledArgs, sex};
-use super::output::{deliver, write_whole};
+use super::output::{deliver, progress, write_whole};
 use crate::fit::report::{Report, StanceReport};
 use crate::fit::{FitStatus, Request, Work, fit};
 use crate::rider::{Measurement, MeasurementEntry, RiderProfile, Sex, Unit};
@@ -79,7 +77,7 @@ pub fn run(args: &PeopleArgs) -> Result<(), Failure> {
         .num_threads(args.threads.unwrap_or(0))
         .build()
         .map_err(|e| Failure::Usage(format!("--threads: {e}")))?;
-    let bar = progress(table.rows.len(), kept);
+    let bar = progress("people", table.rows.len() as u64, kept as u64);
     let size = (table.rows.len() / BATCHES).clamp(BATCH.0, BATCH.1);
     for batch in open.chunks(size) {
         let fitted: Vec<(usize, StringRecord)> = pool.install(|| {
@@ -101,18 +99,6 @@ pub fn run(args: &PeopleArgs) -> Result<(), Failure> {
     }
     bar.finish_and_clear();
     deliver(None, &summary(&args.out, &done, kept))
-}
-
-/// A bar on a terminal, nothing elsewhere.
-fn progress(all: usize, kept: usize) -> ProgressBar {
-    if !std::io::stderr().is_terminal() {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(all as u64).with_position(kept as u64);
-    let style = ProgressStyle::with_template("{pos} of {len} people {wide_bar} {eta} left");
-    bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
-    bar.reset_eta();
-    bar
 }
 
 /// What a column of the table holds.

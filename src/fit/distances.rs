@@ -8,6 +8,14 @@ impl Distances {
     ///
     /// The blade is taken to run parallel to the grip, so its tip stands off as far as the lever reach says.
     pub fn measure(cockpit: &Cockpit, levers: &Levers) -> Self {
+        Self {
+            brake_tip_to_grip: levers.brake.lever_reach,
+            ..Self::of_grip(cockpit)
+        }
+    }
+
+    /// Distances of a cockpit that need no levers; the brake's is 0.
+    pub(crate) fn of_grip(cockpit: &Cockpit) -> Self {
         let settings = &cockpit.settings;
         let sled = cockpit.sled;
         let grip = cockpit.grip;
@@ -22,7 +30,7 @@ impl Distances {
             grip_height: grip.z,
             seat_to_grip: libm::hypot(grip.x - front.x, grip.z - front.z - cockpit.seat_raise),
             riser_to_post: settings.riser_angle - sled.steering.post_rake,
-            brake_tip_to_grip: levers.brake.lever_reach,
+            brake_tip_to_grip: 0.0,
         }
     }
 }

@@ -2,7 +2,9 @@
 
 pub mod cautions;
 pub mod checks;
+mod contest;
 mod distances;
+mod figures;
 mod fingerprint;
 pub mod hand;
 pub mod levers;
@@ -20,6 +22,8 @@ pub mod thumb;
 mod words;
 pub mod work;
 
+pub use contest::{Contest, Refit};
+pub use figures::{Near, StanceFigures, figures};
 pub use fingerprint::fingerprint;
 pub(crate) use objective::{
     Evaluation, Part, Scope, Solved, evaluate as score, lock_spare, statics,

@@ -32,7 +32,7 @@ const LEAST_REFINED: usize = 4;
 /// Spacing of the interpolated scan.
 const SCAN: Angle = Angle::from_deg(1.0);
 
-/// First and last step of the refinement's quadratic model.
+/// Steps of the refinement's quadratic model, first to last.
 const MODEL_STEPS: [Angle; 3] = [
     Angle::from_deg(2.5),
     Angle::from_deg(1.2),
@@ -41,16 +41,27 @@ const MODEL_STEPS: [Angle; 3] = [
 
 /// A combination of parts and a stirrup position.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Combination {
-    riser: usize,
-    clamp: usize,
-    bar: usize,
-    seat: usize,
-    stirrup: f64,
+pub(super) struct Combination {
+    pub riser: usize,
+    pub clamp: usize,
+    pub bar: usize,
+    pub seat: usize,
+    pub stirrup: f64,
 }
 
 impl Combination {
-    fn settings(self, riser_angle: Angle, bar_roll: Angle) -> Settings {
+    /// The combination of settings.
+    pub(super) fn of(settings: &Settings) -> Self {
+        Self {
+            riser: settings.riser,
+            clamp: settings.clamp,
+            bar: settings.bar,
+            seat: settings.seat,
+            stirrup: settings.stirrup,
+        }
+    }
+
+    pub(super) fn settings(self, riser_angle: Angle, bar_roll: Angle) -> Settings {
         Settings {
             riser: self.riser,
             clamp: self.clamp,
@@ -65,16 +76,20 @@ impl Combination {
 
 /// Finds the best settings; returns every combination that was refined, best first, never empty.
 pub(crate) fn search(request: &Request) -> Vec<Evaluation> {
-    let mut candidates = ranked(request);
+    refined(request, &ranked(request))
+}
+
+/// Refines candidates best first until the next cannot win; best first.
+pub(super) fn refined(request: &Request, candidates: &[Candidate]) -> Vec<Evaluation> {
     let mut refined: Vec<Evaluation> = Vec::new();
     let mut best = f64::INFINITY;
     let mut error: f64 = 0.0;
-    for (count, candidate) in candidates.drain(..).enumerate() {
+    for (count, candidate) in candidates.iter().enumerate() {
         let margin = f64::max(LEAST_MARGIN, MARGIN_OF_ERRORS * error);
         if count >= LEAST_REFINED && candidate.estimate > best + margin {
             break;
         }
-        let exact = refine(request, &candidate);
+        let exact = refine(request, candidate, &MODEL_STEPS);
         // Only an estimate that was too high can hide a better combination.
         if exact.broken <= 0.0 {
             error = error.max(candidate.estimate - exact.value);
@@ -93,15 +108,19 @@ fn open<T: Copy>(kept: Option<T>, all: impl Iterator<Item = T>) -> Vec<T> {
 
 /// A combination with its interpolated best.
 #[derive(Clone, Debug)]
-struct Candidate {
-    combination: Combination,
-    estimate: f64,
-    angle: Angle,
-    near: Vec<Option<Solved>>,
+pub(super) struct Candidate {
+    pub combination: Combination,
+    /// Its value as far as is known before it is refined.
+    pub estimate: f64,
+    /// Riser angle and bar roll to refine from.
+    pub angle: Angle,
+    pub roll: Angle,
+    /// Postures to start from.
+    pub near: Vec<Option<Solved>>,
 }
 
 /// Every combination, by its interpolated best.
-fn ranked(request: &Request) -> Vec<Candidate> {
+pub(super) fn ranked(request: &Request) -> Vec<Candidate> {
     let (sled, keep) = (request.sled, &request.keep);
     let risers = open(keep.riser, 0..sled.risers.len());
     let clamps = open(keep.clamp, 0..sled.clamps.len());
@@ -180,6 +199,7 @@ fn ranked(request: &Request) -> Vec<Candidate> {
                             combination,
                             estimate,
                             angle,
+                            roll: Angle::ZERO,
                             near,
                         });
                     }
@@ -329,7 +349,7 @@ fn interpolate(nodes: &[f64], values: &[f64], at: f64) -> f64 {
     values[above - 1] + (values[above] - values[above - 1]) * t
 }
 
-fn angle_bounds(request: &Request, riser: usize) -> (Angle, Angle) {
+pub(super) fn angle_bounds(request: &Request, riser: usize) -> (Angle, Angle) {
     match request.keep.riser_angle {
         Some(kept) => (kept, kept),
         None => request.sled.risers[riser].angles.bounds(),
@@ -337,7 +357,7 @@ fn angle_bounds(request: &Request, riser: usize) -> (Angle, Angle) {
 }
 
 /// The exact best of one combination over riser angle and bar roll.
-fn refine(request: &Request, candidate: &Candidate) -> Evaluation {
+pub(super) fn refine(request: &Request, candidate: &Candidate, steps: &[Angle]) -> Evaluation {
     let sled = request.sled;
     let combination = candidate.combination;
     let angles = angle_bounds(request, combination.riser);
@@ -347,13 +367,20 @@ fn refine(request: &Request, candidate: &Candidate) -> Evaluation {
         .map_or(sled.bar_roll, |kept| (kept, kept));
     let start = [
         candidate.angle.rad(),
-        Angle::ZERO.clamped(rolls.0, rolls.1).rad(),
+        candidate.roll.clamped(rolls.0, rolls.1).rad(),
     ];
     let bounds = [
         (angles.0.rad(), angles.1.rad()),
         (rolls.0.rad(), rolls.1.rad()),
     ];
-    let free = descend(request, combination, start, bounds, candidate.near.clone());
+    let free = descend(
+        request,
+        combination,
+        start,
+        bounds,
+        steps,
+        candidate.near.clone(),
+    );
     match sled.risers[combination.riser].angles {
         RiserAngles::Teeth { step, .. }
             if request.keep.riser_angle.is_none() && step > Angle::ZERO =>
@@ -367,7 +394,14 @@ fn refine(request: &Request, candidate: &Candidate) -> Evaluation {
             ] {
                 let start = [tooth.rad(), free.settings.bar_roll.rad()];
                 let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
-                let found = descend(request, combination, start, bounds, free.solved.clone());
+                let found = descend(
+                    request,
+                    combination,
+                    start,
+                    bounds,
+                    steps,
+                    free.solved.clone(),
+                );
                 if best.as_ref().is_none_or(|b| found.value < b.value) {
                     best = Some(found);
                 }
@@ -384,6 +418,7 @@ fn descend(
     combination: Combination,
     start: [f64; 2],
     bounds: [(f64, f64); 2],
+    steps: &[Angle],
     near: Vec<Option<Solved>>,
 ) -> Evaluation {
     let at = |x: [f64; 2], near: &[Option<Solved>]| {
@@ -393,7 +428,7 @@ fn descend(
     let kept = |x: f64, i: usize| x.min(bounds[i].1).max(bounds[i].0);
     let mut x = [kept(start[0], 0), kept(start[1], 1)];
     let mut best = at(x, &near);
-    for step in MODEL_STEPS {
+    for step in steps {
         let step = step.rad();
         for _ in 0..3 {
             let centre = best.value;

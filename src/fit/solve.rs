@@ -8,7 +8,7 @@ use super::practice;
 use super::request::{Keep, Request};
 use super::search::search;
 use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
-use crate::hold::{Hold, Limits};
+use crate::hold::{Hold, Limits, Travel};
 use crate::sled::{Cockpit, Riser, RiserAngles, Settings, Sled};
 use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
 
@@ -118,8 +118,26 @@ fn result_of(
         limits,
         &request.options,
     );
-    let travel = (!stance.contacts.seated && solved.settled.feasible()).then(|| {
-        let top = posture.pose.points.hip.z;
+    StanceResult {
+        name: stance.name.clone(),
+        posture,
+        hold: Hold {
+            travel: travel(request, &problem, cockpit, stance, solved),
+            ..hold
+        },
+    }
+}
+
+/// Leg travel of a standing stance whose posture is within its limits.
+pub(super) fn travel(
+    request: &Request,
+    problem: &Problem,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    solved: &Solved,
+) -> Option<Travel> {
+    (!stance.contacts.seated && solved.settled.feasible()).then(|| {
+        let top = problem.pose(&solved.settled).points.hip.z;
         let mut last = solved.settled;
         leg_travel(
             |sink| {
@@ -134,12 +152,7 @@ fn result_of(
             |pose| statics(request, cockpit, stance, pose).vertical_capacity(),
             FORCE_CAP,
         )
-    });
-    StanceResult {
-        name: stance.name.clone(),
-        posture,
-        hold: Hold { travel, ..hold },
-    }
+    })
 }
 
 /// What a sinking posture rests on.

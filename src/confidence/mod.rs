@@ -1,0 +1,362 @@
+//! How sure: bands on every setting and every shown figure, odds of parts and positions, and what to measure next.
+//!
+//! By sampling, with a seed given: riders who could be this one are drawn and each is fitted anew. The *anthropometric*
+//! band draws the body alone, from the conditional normal that the measurements and their noise leave
+//! ([`Estimate`](crate::rider::Estimate)). The *full* band draws the same bodies, and with them errors of the model
+//! ([`ModelError::SD`]), friction, the assumed limits and the balance mark. Settings and the distances that they make come
+//! from re-fits; figures of stances are those of the drawn rider on the recommended settings, which stay as they are.
+//!
+//! A band runs from the 5th to the 95th percentile. The estimator is the (n + 1) p one (definition 6 of Hyndman and Fan
+//! 1996, Am. Stat. 50:361): a further draw lies below it with probability p on average, whatever the law. What is not
+//! held lies below every number. With n draws the probability below a band's end has a standard error of
+//! √(0.05 · 0.95 / n), 1.5 % for 200.
+//!
+//! [`Sampler`] takes one draw at a time and can say at any time how sure it is so far. It reads no clock and no
+//! randomness; the same seed gives the same bits on every target.
+
+mod next;
+mod percentile;
+mod quantity;
+mod random;
+pub mod report;
+
+pub use next::{MeasureNext, fewest_draws};
+pub use percentile::{Band, Odds};
+pub use quantity::{Figure, Quantity, Setting};
+
+use core::ops::ControlFlow;
+
+use crate::fit::{Contest, Near, Refit, Request, StanceFigures, figures};
+use crate::hold::{Assumed, FrictionLevel, HOOP, Options, PUSH_ON_BAR, SEAT, TOE_STOP};
+use crate::rider::{Built, Measurement, ModelError, Rider};
+use crate::sled::{Cockpit, Settings, Sled};
+use quantity::figure_values;
+use random::Stream;
+
+/// Probabilities of the low and of the high value of what is given as low, middle and high: the three points that stand
+/// for the 5th, 50th and 95th percentile (extended Pearson-Tukey: Keefer and Bodily 1983, Manag. Sci. 29:595, from
+/// memory).
+const AT_AN_END: f64 = 0.185;
+
+/// How much to sample.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sampling {
+    /// Riders drawn.
+    pub draws: u32,
+    /// Where the drawing starts; any number.
+    pub seed: u64,
+    /// Whether the full band is wanted beside the anthropometric one.
+    pub full: bool,
+}
+
+impl Default for Sampling {
+    fn default() -> Self {
+        Self {
+            draws: 200,
+            seed: 1,
+            full: true,
+        }
+    }
+}
+
+/// How sure everything is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Confidence {
+    /// Riders drawn so far.
+    pub draws: u32,
+    /// What the bands are of.
+    pub quantities: Vec<Quantity>,
+    /// Measurement and estimation of the body alone.
+    pub anthropometric: Spread,
+    /// All that is uncertain; `None` where it was not asked for.
+    pub full: Option<Spread>,
+    /// What to measure next, by how much it narrows the anthropometric band, best first; empty before
+    /// [`fewest_draws`], or where nothing is worth measuring.
+    pub measure_next: Vec<MeasureNext>,
+    /// Searches over every combination of parts.
+    pub searches: u32,
+    /// How many of them were won by a combination that was not thought of before.
+    pub newcomers: u32,
+}
+
+/// What a set of draws says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spread {
+    /// 90 % bands, in the order of [`Confidence::quantities`]; those of settings are over the draws that something fits.
+    pub bands: Vec<Band>,
+    /// Odds of parts and positions, over the draws that something fits.
+    pub odds: Odds,
+    /// Share of the draws that nothing in stock fits.
+    pub nothing_fits: f64,
+    /// Share of the draws that the recommended settings keep within every limit of posture.
+    pub in_reach: f64,
+}
+
+/// Draws riders one at a time.
+#[derive(Clone, Debug)]
+pub struct Sampler<'a> {
+    built: &'a Built,
+    request: Request<'a>,
+    recommended: Settings,
+    sampling: Sampling,
+    quantities: Vec<Quantity>,
+    start: Option<Start>,
+    bodies: Vec<Standard>,
+    anthropometric: Sample,
+    full: Sample,
+}
+
+/// One standard-normal number for each measurement.
+type Standard = [f64; Measurement::COUNT];
+
+/// What the best guess gives every draw to start from.
+#[derive(Clone, Debug)]
+struct Start {
+    contest: Contest,
+    near: Vec<Near>,
+}
+
+/// Draws of one kind.
+#[derive(Clone, Debug, Default)]
+struct Sample {
+    /// Best settings; `None` where nothing fits.
+    settings: Vec<Option<Settings>>,
+    /// Figures on the recommended settings.
+    figures: Vec<Vec<f64>>,
+    in_reach: usize,
+}
+
+/// Everything that is drawn but the body.
+struct Unknowns {
+    error: ModelError,
+    options: Options,
+    mark: f64,
+}
+
+/// Draws riders until all are drawn or `progress` breaks off, and says how sure it is.
+///
+/// `built.rider` must be the request's rider; `recommended` are the settings that the figures are shown for.
+pub fn bands(
+    built: &Built,
+    request: &Request,
+    recommended: Settings,
+    sampling: Sampling,
+    mut progress: impl FnMut(&Sampler) -> ControlFlow<()>,
+) -> Confidence {
+    let mut sampler = Sampler::new(built, request, recommended, sampling);
+    while sampler.step() {
+        if progress(&sampler).is_break() {
+            break;
+        }
+    }
+    sampler.confidence()
+}
+
+impl<'a> Sampler<'a> {
+    /// A sampler that has drawn nobody yet.
+    pub fn new(
+        built: &'a Built,
+        request: &Request<'a>,
+        recommended: Settings,
+        sampling: Sampling,
+    ) -> Self {
+        Self {
+            built,
+            request: *request,
+            recommended,
+            sampling,
+            quantities: Quantity::all(request.stances),
+            start: None,
+            bodies: Vec::new(),
+            anthropometric: Sample::default(),
+            full: Sample::default(),
+        }
+    }
+
+    /// Riders drawn so far.
+    pub fn done(&self) -> u32 {
+        self.bodies.len() as u32
+    }
+
+    /// Riders to be drawn in all.
+    pub fn total(&self) -> u32 {
+        self.sampling.draws
+    }
+
+    /// Draws the next rider; false where all were drawn already. The first step also searches the best guess whole.
+    pub fn step(&mut self) -> bool {
+        if self.done() >= self.total() {
+            return false;
+        }
+        let request = self.request;
+        let mut start = self.start.take().unwrap_or_else(|| self.begun());
+        let mut stream = Stream::new(self.sampling.seed, u64::from(self.done()));
+        let body: Standard = core::array::from_fn(|_| stream.normal());
+        let unknowns = Unknowns::drawn(&mut stream, &request);
+        self.bodies.push(body);
+
+        let rider = self.built.rider_at(&body, &ModelError::default());
+        let drawn = Request {
+            rider: &rider,
+            ..request
+        };
+        // Where only the body is drawn, the whole search is made for it.
+        let whole = searched_whole(self.done());
+        let refit = if whole && !self.sampling.full {
+            start.contest.search(&drawn)
+        } else {
+            start.contest.refit(&drawn)
+        };
+        self.anthropometric
+            .add(&drawn, &refit, self.recommended, &start.near);
+        if self.sampling.full {
+            let rider = self.built.rider_at(&body, &unknowns.error);
+            let sled = unknowns.sled(request.sled);
+            let drawn = unknowns.request(&request, &rider, &sled);
+            let refit = if whole {
+                start.contest.search(&drawn)
+            } else {
+                start.contest.refit(&drawn)
+            };
+            self.full.add(&drawn, &refit, self.recommended, &start.near);
+        }
+        self.start = Some(start);
+        true
+    }
+
+    fn begun(&self) -> Start {
+        let cockpit = Cockpit::new(self.request.sled, self.recommended);
+        Start {
+            contest: Contest::new(&self.request).0,
+            near: self
+                .request
+                .stances
+                .iter()
+                .map(|stance| figures(&self.request, &cockpit, stance, None).1)
+                .collect(),
+        }
+    }
+
+    /// How sure everything is by the draws so far.
+    pub fn confidence(&self) -> Confidence {
+        let sled = self.request.sled;
+        let (searches, newcomers) = self
+            .start
+            .as_ref()
+            .map_or((0, 0), |s| (s.contest.searches(), s.contest.newcomers()));
+        Confidence {
+            draws: self.done(),
+            quantities: self.quantities.clone(),
+            anthropometric: self.anthropometric.spread(sled),
+            full: self.sampling.full.then(|| self.full.spread(sled)),
+            measure_next: next::measure_next(
+                &self.built.estimate,
+                &self.bodies,
+                &self.anthropometric.values(sled),
+            ),
+            searches,
+            newcomers,
+        }
+    }
+}
+
+/// Which draws, counted from 1, are searched over every combination: powers of four.
+fn searched_whole(number: u32) -> bool {
+    number.is_power_of_two() && number.trailing_zeros().is_multiple_of(2)
+}
+
+impl Unknowns {
+    fn drawn(stream: &mut Stream, request: &Request) -> Self {
+        let sd = ModelError::SD;
+        let error = ModelError {
+            hip_height: sd.hip_height * stream.normal(),
+            shoulder_height: sd.shoulder_height * stream.normal(),
+            protraction: sd.protraction * stream.normal(),
+            strength: sd.strength * stream.normal(),
+        };
+        let mut level = || match stream.uniform() {
+            u if u < AT_AN_END => FrictionLevel::Low,
+            u if u > 1.0 - AT_AN_END => FrictionLevel::High,
+            _ => FrictionLevel::Middle,
+        };
+        let friction = level();
+        let assumed = Assumed {
+            push_on_bar: PUSH_ON_BAR.range[level() as usize],
+            toe_stop: TOE_STOP.range[level() as usize],
+            hoop: HOOP.range[level() as usize],
+            seat: SEAT.range[level() as usize],
+        };
+        Self {
+            error,
+            options: Options { friction, assumed },
+            mark: request.sled.balance_mark.sd * stream.normal(),
+        }
+    }
+
+    fn sled(&self, sled: &Sled) -> Sled {
+        let mut drawn = sled.clone();
+        drawn.balance_mark.x += self.mark;
+        drawn
+    }
+
+    fn request<'b>(&self, request: &Request<'b>, rider: &'b Rider, sled: &'b Sled) -> Request<'b> {
+        Request {
+            rider,
+            sled,
+            options: self.options,
+            ..*request
+        }
+    }
+}
+
+impl Sample {
+    fn add(&mut self, drawn: &Request, refit: &Refit, recommended: Settings, near: &[Near]) {
+        self.settings.push(refit.fits.then_some(refit.settings));
+        let cockpit = Cockpit::new(drawn.sled, recommended);
+        let found: Vec<StanceFigures> = drawn
+            .stances
+            .iter()
+            .zip(near)
+            .map(|(stance, near)| figures(drawn, &cockpit, stance, Some(near)).0)
+            .collect();
+        self.in_reach += usize::from(found.iter().all(|f| f.in_reach));
+        self.figures
+            .push(figure_values(drawn.stances, &found).collect());
+    }
+
+    /// Values of the settings, draw by draw.
+    fn values(&self, sled: &Sled) -> Vec<Option<[f64; Setting::ALL.len()]>> {
+        self.settings
+            .iter()
+            .map(|drawn| drawn.map(|settings| Setting::values(sled, settings)))
+            .collect()
+    }
+
+    fn spread(&self, sled: &Sled) -> Spread {
+        let values: Vec<_> = self.values(sled).into_iter().flatten().collect();
+        let of_settings =
+            (0..Setting::ALL.len()).map(|i| Band::of(values.iter().map(|v| v[i]).collect()));
+        let width = self.figures.first().map_or(0, Vec::len);
+        let of_figures = (0..width).map(|i| Band::of(self.figures.iter().map(|f| f[i]).collect()));
+        let fitting: Vec<Settings> = self.settings.iter().flatten().copied().collect();
+        let all = self.settings.len().max(1) as f64;
+        Spread {
+            bands: of_settings.chain(of_figures).collect(),
+            odds: Odds::of(sled, &fitting),
+            nothing_fits: (self.settings.len() - fitting.len()) as f64 / all,
+            in_reach: self.in_reach as f64 / all,
+        }
+    }
+}
+
+impl Confidence {
+    /// Place of a quantity, by its name in JSON.
+    pub fn place(&self, name: &str) -> Option<usize> {
+        self.quantities.iter().position(|q| q.name == name)
+    }
+
+    /// The widest that was asked for: the full spread, or else the anthropometric one.
+    pub fn widest(&self) -> &Spread {
+        self.full.as_ref().unwrap_or(&self.anthropometric)
+    }
+}

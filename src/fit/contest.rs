@@ -1,0 +1,291 @@
+//! Re-fits of riders who differ little: which combinations of parts can win is found by whole searches once, then only
+//! those are looked at.
+//!
+//! For every contender the contest knows where its best lay. A rider's re-fit refines the last winner first; the others
+//! are evaluated once each, moved by as much as that one moved. At a best the objective is flat, so such a value errs
+//! in second order; contenders are refined best first until the next lies farther above the best than a refinement has
+//! been seen to gain. A contender that was never near, over many riders, is not looked at again.
+//!
+//! Odds of parts stay global by three means: a whole search admits every combination within [`ADMITTED`] of its best,
+//! refined or not; the caller searches whole again now and then, and a winner from outside joins; and a rider for whom
+//! no contender is feasible is searched whole.
+
+use super::objective::{Evaluation, Scope, Solved, evaluate};
+use super::request::Request;
+use super::search::{Candidate, Combination, angle_bounds, ranked, refine, refined};
+use super::solve::FEASIBLE;
+use crate::sled::Settings;
+use crate::units::Angle;
+
+/// How far above the best of a whole search a combination may lie and still be a contender. Our choice.
+const ADMITTED: f64 = 0.3;
+
+/// Step of the refinement: it starts near the best.
+const STEPS: [Angle; 1] = [Angle::from_deg(1.0)];
+
+/// Steps of a contender's first refinement.
+const HOME_STEPS: [Angle; 2] = [Angle::from_deg(2.5), Angle::from_deg(1.0)];
+
+/// Margin within which contenders are refined: at the least, in gains seen, and at the most. Our choice.
+const MARGIN: (f64, f64) = (0.004, 0.03);
+const MARGIN_OF_GAINS: f64 = 1.5;
+
+/// Share of the greatest gain that is remembered from one rider to the next.
+const FADES: f64 = 0.9;
+
+/// After so many looks a contender is left out that lies above the best by so many standard deviations. Our choice.
+const LOOKS: u32 = 12;
+const DEVIATIONS: f64 = 5.0;
+
+/// Whole searches for riders for whom no contender is feasible, at the most.
+const RESCUES: u32 = 8;
+
+/// The best settings for one rider.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Refit {
+    /// The settings.
+    pub settings: Settings,
+    /// Their objective.
+    pub value: f64,
+    /// Whether every hard condition is met.
+    pub fits: bool,
+}
+
+/// Combinations that can win for riders like those searched so far.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contest {
+    contenders: Vec<Contender>,
+    favourite: usize,
+    gain: f64,
+    searches: u32,
+    newcomers: u32,
+    rescues: u32,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+struct Contender {
+    combination: Combination,
+    /// Riser angle and bar roll of its best, for the rider with whom the contest began.
+    home: [Angle; 2],
+    near: Vec<Option<Solved>>,
+    behind: Behind,
+}
+
+/// By how much a contender lay above the best: count, mean and sum of squares about it (Welford 1962, Technometrics
+/// 4:419).
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Behind {
+    count: u32,
+    mean: f64,
+    squares: f64,
+}
+
+impl Behind {
+    fn add(&mut self, value: f64) {
+        self.count += 1;
+        let off = value - self.mean;
+        self.mean += off / f64::from(self.count);
+        self.squares += off * (value - self.mean);
+    }
+
+    fn hopeless(&self) -> bool {
+        self.count >= LOOKS
+            && self.mean > DEVIATIONS * (self.squares / f64::from(self.count - 1)).sqrt()
+    }
+}
+
+impl Contest {
+    /// Begins with a whole search for one rider; returns that rider's best.
+    pub fn new(request: &Request) -> (Self, Refit) {
+        let mut contest = Self {
+            contenders: Vec::new(),
+            favourite: 0,
+            gain: 0.0,
+            searches: 0,
+            newcomers: 0,
+            rescues: RESCUES,
+        };
+        let best = contest.search(request);
+        contest.newcomers = 0;
+        (contest, best)
+    }
+
+    /// Combinations in the contest.
+    pub fn contenders(&self) -> usize {
+        self.contenders.len()
+    }
+
+    /// Whole searches so far.
+    pub fn searches(&self) -> u32 {
+        self.searches
+    }
+
+    /// Whole searches after the first whose winner was no contender yet.
+    pub fn newcomers(&self) -> u32 {
+        self.newcomers
+    }
+
+    /// The best settings over every combination.
+    pub fn search(&mut self, request: &Request) -> Refit {
+        self.searches += 1;
+        let candidates = ranked(request);
+        let found = refined(request, &candidates);
+        let Some(best) = found.first() else {
+            return self.refit(request);
+        };
+        let best = best.clone();
+        let winner = Combination::of(&best.settings);
+        if self.place(winner).is_none() {
+            self.newcomers += 1;
+        }
+        // This rider's bests are not at home: by as much as a contender known from before has moved.
+        let moved = found
+            .iter()
+            .find_map(|e| {
+                let known = self.place(Combination::of(&e.settings))?;
+                Some(self.contenders[known].moved(&e.settings))
+            })
+            .unwrap_or([Angle::ZERO; 2]);
+        for e in &found {
+            if e.value <= best.value + ADMITTED {
+                self.admit(&e.settings, moved, e.solved.clone());
+            }
+        }
+        for candidate in candidates {
+            if candidate.estimate > best.value + ADMITTED {
+                break;
+            }
+            let known = self.place(candidate.combination).is_some();
+            if !known {
+                let roll = best.settings.bar_roll;
+                let exact = refine(request, &Candidate { roll, ..candidate }, &HOME_STEPS);
+                self.admit(&exact.settings, moved, exact.solved);
+            }
+        }
+        self.favourite = self.place(winner).unwrap_or(0);
+        Refit::of(&best)
+    }
+
+    /// The best settings over the contenders.
+    pub fn refit(&mut self, request: &Request) -> Refit {
+        let Some(favourite) = self.contenders.get(self.favourite) else {
+            return self.search(request);
+        };
+        let mut best = self.refined(request, favourite, favourite.home, &favourite.near);
+        let mut winner = self.favourite;
+        let moved = favourite.moved(&best.settings);
+        let mut others: Vec<(usize, Evaluation)> = self
+            .contenders
+            .iter()
+            .enumerate()
+            .filter(|(i, c)| *i != self.favourite && !c.behind.hopeless())
+            .map(|(i, c)| (i, c.at(request, moved)))
+            .collect();
+        others.sort_by(|a, b| a.1.value.total_cmp(&b.1.value));
+        let mut gain = self.gain * FADES;
+        for (i, e) in &others {
+            let margin = (MARGIN_OF_GAINS * gain).clamp(MARGIN.0, MARGIN.1);
+            if e.value > best.value + margin {
+                break;
+            }
+            let at = [e.settings.riser_angle, e.settings.bar_roll];
+            let exact = self.refined(request, &self.contenders[*i], at, &e.solved);
+            if exact.broken <= 0.0 && e.broken <= 0.0 {
+                gain = gain.max(e.value - exact.value);
+            }
+            if exact.value < best.value {
+                (best, winner) = (exact, *i);
+            }
+        }
+        if best.broken > FEASIBLE && self.rescues > 0 {
+            self.rescues -= 1;
+            return self.search(request);
+        }
+        self.gain = gain;
+        if best.broken <= 0.0 {
+            for (i, e) in others.iter().filter(|(_, e)| e.broken <= 0.0) {
+                self.contenders[*i].behind.add(e.value - best.value);
+            }
+            self.favourite = winner;
+        }
+        Refit::of(&best)
+    }
+
+    fn place(&self, combination: Combination) -> Option<usize> {
+        self.contenders
+            .iter()
+            .position(|c| c.combination == combination)
+    }
+
+    fn admit(&mut self, settings: &Settings, moved: [Angle; 2], near: Vec<Option<Solved>>) {
+        let combination = Combination::of(settings);
+        match self.place(combination) {
+            // Whoever wins a whole search is looked at again.
+            Some(known) => self.contenders[known].behind = Behind::default(),
+            None => self.contenders.push(Contender {
+                combination,
+                home: [
+                    settings.riser_angle - moved[0],
+                    settings.bar_roll - moved[1],
+                ],
+                near,
+                behind: Behind::default(),
+            }),
+        }
+    }
+
+    fn refined(
+        &self,
+        request: &Request,
+        contender: &Contender,
+        [angle, roll]: [Angle; 2],
+        near: &[Option<Solved>],
+    ) -> Evaluation {
+        let candidate = Candidate {
+            combination: contender.combination,
+            estimate: 0.0,
+            angle,
+            roll,
+            near: near.to_vec(),
+        };
+        refine(request, &candidate, &STEPS)
+    }
+}
+
+impl Contender {
+    /// How far settings lie from home.
+    fn moved(&self, settings: &Settings) -> [Angle; 2] {
+        [
+            settings.riser_angle - self.home[0],
+            settings.bar_roll - self.home[1],
+        ]
+    }
+
+    /// Its value where its best is expected.
+    fn at(&self, request: &Request, moved: [Angle; 2]) -> Evaluation {
+        let sled = request.sled;
+        let (low, high) = angle_bounds(request, self.combination.riser);
+        let angle = (self.home[0] + moved[0]).clamped(low, high);
+        let angle = match request.keep.riser_angle {
+            Some(kept) => kept,
+            None => sled.risers[self.combination.riser].angles.nearest(angle),
+        };
+        let (low, high) = request
+            .keep
+            .bar_roll
+            .map_or(sled.bar_roll, |kept| (kept, kept));
+        let roll = (self.home[1] + moved[1]).clamped(low, high);
+        let settings = self.combination.settings(angle, roll);
+        evaluate(request, settings, Some(&self.near), Scope::Whole)
+    }
+}
+
+impl Refit {
+    fn of(evaluation: &Evaluation) -> Self {
+        Self {
+            settings: evaluation.settings,
+            value: evaluation.value,
+            fits: evaluation.broken <= FEASIBLE,
+        }
+    }
+}
