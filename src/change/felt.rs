@@ -522,7 +522,7 @@ impl Bench<'_, '_> {
             says: step.says.clone(),
             basis: "computed",
             score,
-            notes: notes(step.subject, &gains),
+            notes: [tried.also.clone(), notes(step.subject, &gains)].concat(),
             gains,
             figures: self.own_figures(tried),
             costs: self.costs(tried),

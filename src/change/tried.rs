@@ -4,9 +4,8 @@ use super::figures::{Depth, Figure, body_figures, lever_figures};
 use super::step::Step;
 use crate::fit::lock::lock_to_lock;
 use crate::fit::{Evaluation, FEASIBLE, Levers, Request, Scope, SetUp, Solved, score, what_binds};
-use crate::sled::{Cockpit, FingerLever, Settings, Sled, ThumbLever};
+use crate::sled::{Cockpit, Settings};
 use crate::stance::{Pose, Problem, Stance};
-use crate::units::Angle;
 
 /// A set-up with its figures, whichever way it came about.
 pub(super) struct Tried {
@@ -14,6 +13,8 @@ pub(super) struct Tried {
     body: Vec<Figure>,
     hands: Vec<Figure>,
     poses: Vec<Pose>,
+    /// What must be done beside the step, in words.
+    pub also: Vec<String>,
     /// Hard conditions that it breaks, in words.
     pub breaks: Vec<String>,
 }
@@ -75,12 +76,12 @@ impl Tried {
         let verdicts = lock_to_lock(request.rider, &cockpit, &levers, &stances);
         let failed = verdicts.iter().filter(|v| v.met == Some(false));
         breaks.extend(failed.map(|v| format!("{}: {}", v.name, v.says)));
-        breaks.extend(lever_breaks(request.sled, &levers));
         Self {
             evaluation,
             body,
             hands,
             poses,
+            also: [levers.brake.notes, levers.throttle.notes].concat(),
             breaks,
         }
     }
@@ -137,35 +138,3 @@ pub(super) fn start(request: &Request, set_up: &SetUp) -> Vec<Option<Solved>> {
 fn subject(says: &str) -> &str {
     says.split(':').next().unwrap_or(says)
 }
-
-/// Levers that stand outside what the sled allows: they turn with the bar.
-fn lever_breaks(sled: &Sled, levers: &Levers) -> Vec<String> {
-    let FingerLever { roll: brake, .. } = sled.brake;
-    let ThumbLever { roll: throttle, .. } = sled.throttle;
-    let mut all = Vec::new();
-    for (name, (low, high), at) in [
-        (
-            "Brake lever turned past its reservoir's range",
-            brake,
-            levers.brake.roll,
-        ),
-        (
-            "Throttle paddle turned past its range",
-            throttle,
-            levers.throttle.roll,
-        ),
-    ] {
-        if at < low - ROLL_SLACK || at > high + ROLL_SLACK {
-            all.push(format!(
-                "{name}: it stands at {:.0}°, allowed are {:.0} to {:.0}°; roll it back on the bar",
-                at.deg(),
-                low.deg(),
-                high.deg()
-            ));
-        }
-    }
-    all
-}
-
-/// What a digital level shows.
-const ROLL_SLACK: Angle = Angle::from_deg(0.5);

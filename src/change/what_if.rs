@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::figures::{Depth, Figure};
+use super::figures::{Better, Depth, Figure};
 use super::step::{Standing, Step};
 use super::tried::Tried;
 use crate::fit::{Request, SetUp};
@@ -42,6 +42,9 @@ pub struct FigureChange {
     pub from: Option<f64>,
     /// After; null where it cannot be had.
     pub to: Option<f64>,
+    /// What is comfortable in that stance, where that decides.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub preferred: Option<f64>,
     /// After less before; null where either is.
     pub change: Option<f64>,
 }
@@ -56,6 +59,7 @@ impl FigureChange {
             unit: row.unit,
             from: before.value,
             to: after.value,
+            preferred: (row.better == Better::Preferred).then_some(before.preferred),
             change: before.value.zip(after.value).map(|(a, b)| b - a),
         }
     }

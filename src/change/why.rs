@@ -184,7 +184,7 @@ fn slopes(request: &Request, base: &Evaluation, along: Along) -> Slopes {
     let (up, down) = along.ways();
     let breaks = [(less_breaks, down), (more_breaks, up)]
         .into_iter()
-        .filter_map(|(words, way)| words.map(|w| format!("further {way}: {w}")))
+        .filter_map(|(words, way)| words.map(|w| format!("further {way} it breaks {w}")))
         .collect();
     Slopes { parts, breaks }
 }
@@ -258,10 +258,12 @@ fn comfort(term: &str, stance: &str) -> String {
 
 fn told(request: &Request, set_up: &SetUp, base: &Evaluation, along: Along, slopes: Slopes) -> Why {
     let slope: f64 = slopes.parts.iter().map(|p| p.slope).sum();
+    let stands = along.stands(request.sled, &base.settings);
     let mut binds = slopes.breaks;
     binds.extend(end_of_stock(request.sled, &base.settings, along, slope));
+    let says_next = || next(request, set_up, base, along, slope);
+    let says = sentence(&stands, along, slope, &slopes.parts, &binds, says_next);
     binds.extend(resting(request, base, &slopes.parts));
-    let says = sentence(request, set_up, base, along, slope, &slopes.parts, &binds);
     Why {
         setting: along.name(),
         per: if along.is_angle() { "deg" } else { "mm" },
@@ -315,7 +317,7 @@ fn end_of_stock(sled: &Sled, s: &Settings, along: Along, slope: f64) -> Option<S
                 0.0,
             ),
             format!(
-                "no stirrup position further {}",
+                "there is no stirrup position further {}",
                 if more { "forward" } else { "back" }
             ),
         ),
@@ -325,7 +327,10 @@ fn end_of_stock(sled: &Sled, s: &Settings, along: Along, slope: f64) -> Option<S
                 seats().fold(f64::INFINITY, f64::min),
                 seats().fold(f64::NEG_INFINITY, f64::max),
             ),
-            format!("no {} seat in stock", if more { "higher" } else { "lower" }),
+            format!(
+                "there is no {} seat in stock",
+                if more { "higher" } else { "lower" }
+            ),
         ),
     };
     ended.then_some(says)
@@ -355,27 +360,36 @@ fn pulls(parts: &[Pull], more: bool) -> (String, f64) {
     let mut one_way: Vec<&Pull> = parts.iter().filter(|p| (p.slope < 0.0) == more).collect();
     one_way.sort_by(|a, b| b.slope.abs().total_cmp(&a.slope.abs()));
     let whole: f64 = one_way.iter().map(|p| p.slope.abs()).sum();
-    let said = one_way
-        .iter()
-        .take(3)
-        .enumerate()
-        .filter(|(i, p)| *i == 0 || p.slope.abs() >= WORTH_SAYING * whole)
-        .map(|(_, p)| p.part.as_str());
-    (said.collect::<Vec<_>>().join(" and "), whole)
+    let mut said = String::new();
+    let mut count = 0;
+    for pull in one_way.iter().take(3) {
+        if count > 0 && pull.slope.abs() < WORTH_SAYING * whole {
+            break;
+        }
+        // "comfort of the wrist in ready, of the back in ready"
+        let part = match pull.part.strip_prefix("comfort ") {
+            Some(of) if said.starts_with("comfort ") => of,
+            _ => &pull.part,
+        };
+        if count > 0 {
+            said.push_str(", ");
+        }
+        said.push_str(part);
+        count += 1;
+    }
+    (said, whole)
 }
 
 fn sentence(
-    request: &Request,
-    set_up: &SetUp,
-    base: &Evaluation,
+    stands: &str,
     along: Along,
     slope: f64,
     parts: &[Pull],
-    binds: &[String],
+    stops: &[String],
+    next: impl FnOnce() -> &'static str,
 ) -> String {
     let (more, less) = along.ways();
     let ((for_more, up), (for_less, down)) = (pulls(parts, true), pulls(parts, false));
-    let stands = along.stands(request.sled, &base.settings);
     let unit = if along.is_angle() { 1.0 } else { 10.0 };
     if up.max(down) * unit < NOTHING {
         return format!("{stands}: hardly anything pulls on it either way.");
@@ -383,31 +397,32 @@ fn sentence(
     let mut said = Vec::new();
     for (who, how_much, way) in [(for_more, up, more), (for_less, down, less)] {
         if how_much * unit >= NOTHING / 2.0 {
-            let verb = if who.contains(" and ") {
-                "pull"
-            } else {
-                "pulls"
-            };
+            // "comfort of this, of that" is one thing that pulls.
+            let many = who.replace(", of ", "").contains(", ");
+            let verb = if many { "pull" } else { "pulls" };
             said.push(format!("{who} {verb} it {way}"));
         }
     }
-    let pulled = said.join(", ");
+    let pulled = said.join("; ");
     let way = if slope < 0.0 { more } else { less };
     let ends = if slope.abs() * unit < NOTHING || slope.abs() < BALANCED * up.max(down) {
         "they balance here".to_owned()
-    } else if let Some(bind) = binds.first() {
-        format!("on the whole it would go {way}; what binds: {bind}")
+    } else if let Some(stop) = stops.first() {
+        format!("on the whole it would go {way}, but {stop}")
     } else {
-        format!(
-            "on the whole it would go {way}{}",
-            next(request, set_up, base, along, slope)
-        )
+        format!("on the whole it would go {way}{}", next())
     };
     format!("{stands}: {pulled}; {ends}.")
 }
 
 /// What the next part or position in the direction of the pull would do to the objective.
-fn next(request: &Request, set_up: &SetUp, base: &Evaluation, along: Along, slope: f64) -> String {
+fn next(
+    request: &Request,
+    set_up: &SetUp,
+    base: &Evaluation,
+    along: Along,
+    slope: f64,
+) -> &'static str {
     let wanted = match along {
         Along::Riser => Subject::Riser,
         Along::Stirrup => Subject::Stirrups,
@@ -437,13 +452,13 @@ fn next(request: &Request, set_up: &SetUp, base: &Evaluation, along: Along, slop
             off(&a.settings).total_cmp(&off(&b.settings))
         });
     let Some(step) = found else {
-        return String::new();
+        return "";
     };
     let value = score(request, step.settings, Some(&base.solved), Scope::Whole).value;
     if value > base.value {
-        ", but a whole step would overshoot".to_owned()
+        ", but a whole step would overshoot"
     } else {
-        ", and a whole step would be better for this rider".to_owned()
+        ", and a whole step that way would be better"
     }
 }
 

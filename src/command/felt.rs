@@ -29,7 +29,7 @@ pub struct FeltArgs {
     #[command(flatten)]
     rider: RiderArgs,
     #[command(flatten)]
-    sled: SledArgs,
+    sled: Option<SledArgs>,
     /// A complaint by its id, with how bad it is from 1 (a little) to 3 (badly): numb_hands=2. Repeatable; several are
     /// traded off.
     #[arg(long, value_name = "ID[=1..3]", required = true)]
@@ -81,9 +81,14 @@ pub fn run(args: &FeltArgs) -> Result<u8, Failure> {
             "--minutes {minutes}: give the minutes that there are, more than 0"
         )));
     }
+    let Some(on) = &args.sled else {
+        return Err(Failure::Usage(
+            "--sled is missing: give a file or a demo sled".to_owned(),
+        ));
+    };
     let built = args.rider.build()?;
-    let sled = args.sled.sled()?;
-    let stances = args.sled.stances()?;
+    let sled = on.sled()?;
+    let stances = on.stances()?;
     let keep = choice::kept(&sled, &args.keep, "--keep")?;
     let set = choice::kept(&sled, &args.set, "--set")?;
     let request = Request {

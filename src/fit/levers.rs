@@ -42,6 +42,9 @@ const STRETCHED: f64 = 4.0;
 /// carpal tunnel pressure to 30 mmHg is 32.7°.
 const WRIST_WARNS: Angle = Angle::from_deg(30.0);
 
+/// A turn that no digital level shows. Our choice.
+const ROLL_SLACK: Angle = Angle::from_deg(0.5);
+
 /// Spread of wrist extension over the stances from which a note speaks of a compromise. Our choice.
 const SPREAD_WARNS: Angle = Angle::from_deg(20.0);
 
@@ -73,7 +76,8 @@ pub struct LeverFeel {
 }
 
 /// Levers as they stand on the bar, whatever the bar does: of `placed` count `along`, `roll_to_bar` and `reach_step`,
-/// and all else follows from the cockpit and the poses. Nothing is moved to a better place.
+/// and all else follows from the cockpit and the poses. Nothing is moved to a better place, and `notes` tell only what
+/// had to be rolled back into its range.
 pub fn as_placed(
     rider: &Rider,
     cockpit: &Cockpit,
@@ -83,19 +87,35 @@ pub fn as_placed(
     let sled = cockpit.sled;
     let grip = Grip::new(rider, cockpit, poses);
     let brake_steps = Steps::new(sled.brake.reach, sled.brake.reach_steps);
-    let rolled = |lever: &LeverPlacement| wrapped(lever.roll_to_bar + grip.bar_forward);
+    // A lever that the bar turns past its range is rolled back on the bar to the range's end.
+    let rolled = |lever: &LeverPlacement, range: (Angle, Angle), name: &str| {
+        let (low, high) = ordered(range);
+        let turned = wrapped(lever.roll_to_bar + grip.bar_forward);
+        let roll = turned.clamped(low, high);
+        let mut notes = Vec::new();
+        if (turned - roll).abs() > ROLL_SLACK {
+            notes.push(format!(
+                "The {name} turns with the bar past its range: roll it back to {} from level.",
+                deg(roll)
+            ));
+        }
+        (roll, wrapped(roll - grip.bar_forward), notes)
+    };
     let brake_reach = brake_steps.at(placed.brake.reach_step);
     let rest = grip.on.rest_on_blade(brake_reach);
-    let roll = rolled(&placed.brake);
+    let (roll, roll_to_bar, notes) = rolled(&placed.brake, sled.brake.roll, "brake lever");
     let brake_hand = rest.hand_line(roll);
     let brake = LeverPlacement {
         roll,
+        roll_to_bar,
         lever_reach: brake_reach,
         wrist_extension: grip.extensions(brake_hand),
-        notes: Vec::new(),
+        notes,
         ..placed.brake
     };
-    let (roll, along) = (rolled(&placed.throttle), placed.throttle.along);
+    let along = placed.throttle.along;
+    let (roll, roll_to_bar, notes) =
+        rolled(&placed.throttle, sled.throttle.roll, "throttle paddle");
     let suited = grip.throttle_hand(sled, brake_hand);
     let step = placed.throttle.reach_step;
     let reach = Steps::new(sled.throttle.reach, sled.throttle.reach_steps).at(step);
@@ -127,9 +147,10 @@ pub fn as_placed(
     let paddle = hand_turned(below);
     let throttle = LeverPlacement {
         roll,
+        roll_to_bar,
         lever_reach: reach,
         wrist_extension: grip.extensions(paddle.hand_line),
-        notes: Vec::new(),
+        notes,
         ..placed.throttle
     };
     let feel = LeverFeel {
