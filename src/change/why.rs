@@ -361,8 +361,7 @@ fn pulls(parts: &[Pull], more: bool) -> (String, f64) {
     one_way.sort_by(|a, b| b.slope.abs().total_cmp(&a.slope.abs()));
     let whole: f64 = one_way.iter().map(|p| p.slope.abs()).sum();
     let mut said = String::new();
-    let mut count = 0;
-    for pull in one_way.iter().take(3) {
+    for (count, pull) in one_way.iter().take(3).enumerate() {
         if count > 0 && pull.slope.abs() < WORTH_SAYING * whole {
             break;
         }
@@ -375,7 +374,6 @@ fn pulls(parts: &[Pull], more: bool) -> (String, f64) {
             said.push_str(", ");
         }
         said.push_str(part);
-        count += 1;
     }
     (said, whole)
 }
