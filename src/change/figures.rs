@@ -119,8 +119,10 @@ const SEAT_LOAD: f64 = 2.0;
 /// Compression from which foam counts as bottomed, as in the foam's curve.
 const BOTTOMED: f64 = 0.65;
 
-/// First step along the path of sinking hips, and the least: half a millimetre is not felt. Our choice.
+/// Longest step along the path of sinking hips, the step beyond the deepest posture known, and the least: half a
+/// millimetre is not felt. Our choice.
 const PATH_STEP: f64 = 40.0;
+const PATH_BEYOND: f64 = 4.0;
 const PATH_END: f64 = 0.4;
 
 /// One figure of a set-up.
@@ -340,9 +342,17 @@ impl OfStance<'_, '_> {
             return None;
         }
         let top = pose.points.hip.z;
+        // The deepest posture is known from the objective: the path ends near it, mostly.
+        let deepest = self
+            .solved
+            .sunk
+            .map_or(top, |sunk| top - self.problem.pose(&sunk).points.hip.z);
         let (mut last, mut sink, mut step) = (self.solved.settled, 0.0, PATH_STEP);
         let mut ended = false;
         while step > PATH_END && sink < top {
+            if !ended {
+                step = (deepest - sink).min(PATH_STEP).max(PATH_BEYOND);
+            }
             let aim = Aim::HipsAtMost(top - sink - step);
             let next = self.problem.solve_near(&last, aim);
             if next.feasible() {

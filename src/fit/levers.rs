@@ -132,13 +132,14 @@ pub fn as_placed(
             below,
         )
     };
-    let scanned = (0..=60).map(|i| 3.0 * f64::from(i)).fold(90.0, |best, d| {
-        if hand_turned(d).cost < hand_turned(best).cost {
-            d
-        } else {
-            best
+    let mut scanned = 90.0;
+    let mut cost = hand_turned(scanned).cost;
+    for i in 0..=60 {
+        let turned = hand_turned(3.0 * f64::from(i));
+        if turned.cost < cost {
+            (scanned, cost) = (turned.below_deg, turned.cost);
         }
-    });
+    }
     let below = least(
         (scanned - 3.0).max(0.0),
         (scanned + 3.0).min(180.0),
