@@ -15,6 +15,7 @@ pub mod describe;
 pub mod envelope;
 pub mod figure;
 pub mod gauge;
+pub mod guide;
 pub mod handle;
 pub mod label;
 pub mod machine;
