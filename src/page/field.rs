@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use super::guide::{Measured, Where};
 use crate::plan::{Kind, Units};
 
 /// A field. What is typed goes to `on_input` as it stands; everything shown comes from the signals.
@@ -24,6 +25,9 @@ pub fn Field(
     /// How it is taken.
     #[prop(optional)]
     how: String,
+    /// What it measures, where a picture shows it.
+    #[prop(optional_no_strip)]
+    measures: Option<Measured>,
     /// Units shown.
     units: Memo<Units>,
     /// Typed text.
@@ -100,6 +104,7 @@ pub fn Field(
         .into_any(),
     };
     let unit = move || kind.unit(units.get());
+    let guide = measures.map(|what| view! { <Where id=id.clone() what label=label.clone() /> });
     view! {
         <div class="field" class:wrong=move || error.with(Option::is_some)>
             <label for=id.clone()>
@@ -112,6 +117,7 @@ pub fn Field(
             {move || {
                 error.get().map(|words| view! { <p class="error" id=error_id.clone() role="alert">{words}</p> })
             }}
+            {guide}
             {how_id.map(|id| view! { <p class="how" id=id>{how}</p> })}
         </div>
     }

@@ -9,6 +9,7 @@
 mod app;
 mod field;
 mod frame;
+mod guide;
 mod hold;
 mod keeping;
 mod print;

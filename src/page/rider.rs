@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::field::{Field, Group};
+use super::guide::Measured;
 use super::store::Store;
 use crate::plan::Kind;
 use crate::plan::rider_form::{self, RiderField};
@@ -31,6 +32,10 @@ pub fn Rider(store: Store) -> impl IntoView {
     view! {
         <section class="panel who" aria-labelledby="who-heading">
             <h2 id="who-heading">"The rider"</h2>
+            {move || {
+                let (taken, all) = store.plan.with(|p| p.rider.measured());
+                (taken > 0).then(|| view! { <p class="progress">{format!("{taken} of {all} measured")}</p> })
+            }}
             <div class="pair">
                 <RiderInput store field=rider_form::field_of(Measurement::Stature) example="such as 178 cm or 5'10" />
                 <RiderInput store field=rider_form::field_of(Measurement::BodyMass) example="such as 80 kg or 176 lb" />
@@ -144,7 +149,8 @@ fn RiderInput(
             value=shown
             error
             empty
-            how=if basic { String::new() } else { how }
+            how=if measurement.is_some() { String::new() } else { how }
+            measures=measurement.map(Measured::Rider)
             units=store.units
             on_input=Callback::new(move |text| store.type_rider(&typed, text))
             on_leave=Callback::new(move |()| store.settle())

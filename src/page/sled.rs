@@ -4,8 +4,9 @@ use leptos::prelude::*;
 use serde_json::Value;
 
 use super::field::{Field, Group};
+use super::guide::Measured;
 use super::store::Store;
-use crate::plan::sled_fields::{Layout, SECTIONS, SledField, SledSection};
+use crate::plan::sled_fields::{Layout, SECTIONS, SledField, SledSection, measured};
 use crate::plan::{Kind, SledPick, draft};
 use crate::sled::profile::SHIPPED;
 
@@ -78,6 +79,12 @@ pub fn Sled(store: Store) -> impl IntoView {
     view! {
         <section class="panel machine" aria-labelledby="sled-heading">
             <h2 id="sled-heading">"The sled"</h2>
+            <p class="progress">
+                {move || {
+                    let (taken, all) = document.with(measured);
+                    format!("{taken} of {all} measured")
+                }}
+            </p>
             <fieldset class="picks">
                 <legend class="unseen">"Which sled"</legend>
                 {SHIPPED
@@ -279,6 +286,7 @@ fn SledInput(
             value
             error
             empty
+            measures=field.row.map(|_| Measured::Sled(section, field))
             units=store.units
             on_input=Callback::new(move |text| store.type_sled(&path, text))
             on_leave=Callback::new(move |()| store.settle())

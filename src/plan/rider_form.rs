@@ -381,6 +381,16 @@ impl RiderForm {
         group.fields.iter().filter(filled).count()
     }
 
+    /// How many of the body's measurements are typed as they can be read, and how many there are.
+    pub fn measured(&self) -> (usize, usize) {
+        let youth = self.is_youth();
+        let taken = |m: &Measurement| {
+            let entry = self.entry(&path_of(*m)).filter(|e| !e.is_empty());
+            entry.is_some_and(|e| value(&field_of(*m), e, youth).is_ok())
+        };
+        (M::ALL.iter().filter(|m| taken(m)).count(), M::COUNT)
+    }
+
     /// Whether the figures of youths apply.
     pub fn is_youth(&self) -> bool {
         self.entry(AGE)
@@ -640,6 +650,21 @@ mod tests {
         }
         let read = form(&[(STATURE, "tall"), (BODY_MASS, "80")]).read(Units::Metric);
         assert!(read.built.is_none() && read.errors.contains_key(STATURE));
+    }
+
+    #[test]
+    fn what_is_measured_is_counted_but_not_what_is_wrong_or_no_measurement() {
+        assert_eq!(form(&[]).measured(), (0, 28));
+        let entries = [
+            (STATURE, "180"),
+            (BODY_MASS, "80"),
+            (AGE, "30"),
+            ("stated.glove_size", "9"),
+            ("measurements.crotch_height", "about 84"),
+            ("measurements.span", "182"),
+            ("measurements.hand_length", "19"),
+        ];
+        assert_eq!(form(&entries).measured(), (4, 28));
     }
 
     #[test]

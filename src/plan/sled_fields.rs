@@ -1,5 +1,8 @@
 //! The fields of a sled's stored form, in the sections in which a mechanic measures.
 
+use serde_json::Value;
+
+use super::draft;
 use super::entry::Kind;
 use crate::sled::typical::{self as t, Dimension};
 
@@ -706,6 +709,28 @@ pub fn find(path: &str) -> Option<(&'static SledSection, &'static SledField)> {
     })
 }
 
+/// How many dimensions a sled's document gives, and how many there are: each number of its own, each list as one.
+pub fn measured(document: &Value) -> (usize, usize) {
+    let mut counts = (0, 0);
+    for section in SECTIONS {
+        match section.layout {
+            Layout::List(_) => {
+                counts.0 += usize::from(draft::count(document, section.path) > 0);
+                counts.1 += 1;
+            }
+            Layout::Fields => {
+                let numbers = section.fields.iter().filter(|f| f.row.is_some());
+                for field in numbers {
+                    let given = draft::get(document, &section.path_of(None, field.key));
+                    counts.0 += usize::from(given.is_some_and(Value::is_number));
+                    counts.1 += 1;
+                }
+            }
+        }
+    }
+    counts
+}
+
 /// A path without its list places.
 fn bare(path: &str) -> String {
     let mut out = String::with_capacity(path.len());
@@ -721,6 +746,17 @@ fn bare(path: &str) -> String {
     out
 }
 
+impl SledField {
+    /// Where it is measured, in words.
+    pub fn words(&self, section: &SledSection) -> &'static str {
+        if self.says.is_empty() {
+            section.says
+        } else {
+            self.says
+        }
+    }
+}
+
 impl SledSection {
     /// Path of a field, in a list's row where one is given.
     pub fn path_of(&self, row: Option<usize>, key: &str) -> String {
@@ -733,5 +769,27 @@ impl SledSection {
             path.push_str(key);
         }
         path
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn numbers_count_one_by_one_and_lists_as_one() {
+        let (none, all) = measured(&json!({}));
+        assert_eq!(none, 0);
+        let lists = SECTIONS.iter().filter(|s| s.layout != Layout::Fields);
+        assert!(all > 30 && all > lists.count());
+        let document = json!({
+            "name": "mine",
+            "board": { "foot_lateral_mm": 250, "pitch_deg": null },
+            "brake": { "side": "left", "blade_mm": 95 },
+            "risers": [{ "height_mm": 100 }, { "height_mm": 150 }],
+            "clamps": []
+        });
+        assert_eq!(measured(&document), (3, all));
     }
 }

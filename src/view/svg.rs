@@ -132,7 +132,10 @@ const RULES: &[Rule] = &[
     rule("guide-hose", "", "edge", 4.0),
     rule("guide-ground", "", "edge", 1.4),
     rule("guide-halo", "", "paper", 6.0),
-    dashed(rule("guide-lead", "", "accent", 1.4), "stroke-dasharray:4 3;"),
+    dashed(
+        rule("guide-lead", "", "accent", 1.4),
+        "stroke-dasharray:4 3;",
+    ),
     rule("guide-tape", "", "accent", 3.2),
     rule("guide-landmark", "paper", "accent", 2.2),
     rule("guide-plus", "", "ink", 2.0),

@@ -156,6 +156,44 @@ test("every dimension of a sled can be edited on one's own", async ({ page }) =>
   await expect(start.setting("Riser")).toContainText("of 4 in stock");
 });
 
+test("\"Where?\" shows where the tape goes, in a picture and in words, and hides it again", async ({ page }, info) => {
+  const start = new Start(page);
+  await start.open();
+  await start.rider("178", "80");
+  await expect(page.getByText("2 of 28 measured")).toBeVisible();
+  await page.getByText("More measurements and gear").click();
+  await page.getByText("Legs and feet").click();
+  await page.getByText("Dimensions and parts in stock").click();
+  await page.getByText("Steering post").click();
+  for (const [name, words] of [
+    ["Crotch height", /spine pulled up firmly into the crotch/],
+    ["Riser base, over the board", /from the board's top at the foremost bolt/],
+  ] as const) {
+    const where = page.getByRole("button", { name: `Where? ${name}` });
+    const picture = page.getByRole("img", { name: `Where the tape goes: ${name}` });
+    await expect(where).toHaveAttribute("aria-expanded", "false");
+    await expect(picture).toHaveCount(0);
+    const size = await where.boundingBox();
+    expect(size!.height).toBeGreaterThanOrEqual(44);
+    await where.click();
+    await expect(where).toHaveAttribute("aria-expanded", "true");
+    await expect(picture).toBeVisible();
+    await expect(picture.locator(".guide-tape").first()).toBeVisible();
+    await expect(page.getByText(words)).toBeVisible();
+    await picture.screenshot({ path: `results/${info.project.name}-where-${name.split(" ")[0]!.toLowerCase()}.png` });
+  }
+  for (const theme of ["Day", "Night"]) {
+    await page.getByRole("radio", { name: theme }).check();
+    await expectAccessible(page);
+    await expectNoSidewaysScroll(page);
+    await page.screenshot({ path: `results/${info.project.name}-where-${theme.toLowerCase()}.png`, fullPage: true });
+  }
+  const where = page.getByRole("button", { name: "Where? Crotch height" });
+  await where.press("Enter");
+  await expect(where).toHaveAttribute("aria-expanded", "false");
+  await expect(page.getByRole("img", { name: "Where the tape goes: Crotch height" })).toHaveCount(0);
+});
+
 test("a reload, a link and the back button show what was there", async ({ page }) => {
   const start = new Start(page);
   await start.open();

@@ -14,8 +14,8 @@ use crate::sled::{Cockpit, Settings, Sled, SledProfile, profile::SHIPPED};
 use crate::units::Angle;
 use crate::view::machine::{LeverView, Machine, machine};
 use Ink::{
-    Ahead, Blob, Both, Curve, Disc, Level, Limbs, Mirrored, Other, Placed, Plate, Plus, Push,
-    Sled as Whole, Tape, Turn, Upright,
+    Ahead, Blob, Both, Curve, Disc, Level, Mirrored, Other, Placed, Plus, Push, Sled as Whole,
+    Tape, Turn, Upright,
 };
 
 /// The picture of a sled's dimension, by its section's path and its key there; none where there is no such number.
