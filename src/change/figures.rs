@@ -351,7 +351,7 @@ impl OfStance<'_, '_> {
         let mut ended = false;
         while step > PATH_END && sink < top {
             if !ended {
-                step = (deepest - sink).min(PATH_STEP).max(PATH_BEYOND);
+                step = (deepest - sink).clamp(PATH_BEYOND, PATH_STEP);
             }
             let aim = Aim::HipsAtMost(top - sink - step);
             let next = self.problem.solve_near(&last, aim);
