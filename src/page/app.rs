@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
 
+use super::advice::Advice;
 use super::hold::HoldView;
 use super::print::TakeAlong;
 use super::rider::Rider;
@@ -64,8 +65,9 @@ pub fn App() -> impl IntoView {
                 <Sled store />
             </div>
             <SetUpView store />
-            <Work store />
+            <Advice store />
             <HoldView store />
+            <Work store />
             <TakeAlong store />
             <div class="rest">
                 <Known store />

@@ -6,6 +6,7 @@
 //! [`Store`] holds the one [`Plan`](crate::plan::Plan) with its history; everything shown follows from it through memos.
 //! A drag moves `live` settings alone: postures and drawing follow within the frame, the plan changes when it ends.
 
+mod advice;
 mod app;
 mod field;
 mod frame;
@@ -23,7 +24,7 @@ mod tables;
 mod work;
 mod worker;
 
-pub use request::{Found, Request, Response, Wanted};
+pub use request::{Found, Request, Response, Standing, Wanted};
 pub use store::Store;
 pub use worker::{Failure, Ticket, Worker};
 

@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use super::advice::Sureness;
 use super::field::Group;
 use super::store::{Search, Store};
 use crate::plan::Setting;
@@ -31,6 +32,7 @@ pub fn SetUpView(store: Store) -> impl IntoView {
                 {Setting::ALL.into_iter().map(|setting| view! { <Row store setting /> }).collect_view()}
                 <Levers store />
             </div>
+            <Sureness store />
             <div class="actions">
                 <button
                     type="button"
@@ -163,6 +165,10 @@ fn Row(store: Store, setting: Setting) -> impl IntoView {
                 <strong>{value}</strong>
                 " "
                 <span class="setting-note">{note}</span>
+                {move || {
+                    let sure = store.sure.get()?.settings.remove(&setting)?;
+                    Some(view! { <span class="setting-band">{sure}</span> })
+                }}
             </span>
             <span class="stepper" role="group" aria-label=label>
                 <button

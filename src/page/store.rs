@@ -7,9 +7,10 @@ use std::time::Duration;
 use leptos::prelude::*;
 
 use super::keeping;
-use super::request::{Found, Request, Response, Wanted};
+use super::request::{Found, Request, Response, Standing, Wanted};
 use super::worker::{Ticket, Worker};
 use crate::fit::{self, SetUp};
+use crate::plan::advice::Sure;
 use crate::plan::place::Address;
 use crate::plan::rider_form::RiderRead;
 use crate::plan::rider_form::{BODY_MASS, STATURE};
@@ -25,6 +26,9 @@ const EXAMPLE: [(&str, &str); 2] = [(STATURE, "1780 mm"), (BODY_MASS, "80 kg")];
 
 /// Typing rests this long before a search begins.
 const REST: Duration = Duration::from_millis(180);
+
+/// A set-up stands still this long before riders are drawn for it.
+const STILL: Duration = Duration::from_millis(700);
 
 /// How far the search is.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,9 +75,19 @@ pub struct Store {
     pub not_kept: RwSignal<Option<String>>,
     /// The version of the worker's core, or why there is none.
     pub core: RwSignal<Option<Result<String, String>>>,
+    /// How sure the set-up is, so far; none while nothing is known.
+    pub sure: RwSignal<Option<Sure>>,
+    /// Whether riders are being drawn.
+    pub drawing: RwSignal<bool>,
     worker: StoredValue<Worker, LocalStorage>,
+    /// Draws riders, which takes long.
+    sampler: StoredValue<Worker, LocalStorage>,
+    /// Answers what a person asks beside it.
+    pub adviser: StoredValue<Worker, LocalStorage>,
+    sampling: StoredValue<Option<Ticket>>,
     ticket: StoredValue<Option<Ticket>>,
     asked: StoredValue<u32>,
+    drawn: StoredValue<u32>,
 }
 
 impl Store {
@@ -140,9 +154,15 @@ impl Store {
             set_up,
             not_kept: RwSignal::new(trouble.or(unread)),
             core: RwSignal::new(None),
+            sure: RwSignal::new(None),
+            drawing: RwSignal::new(false),
             worker: StoredValue::new_local(Worker::new()),
+            sampler: StoredValue::new_local(Worker::new()),
+            adviser: StoredValue::new_local(Worker::new()),
+            sampling: StoredValue::new(None),
             ticket: StoredValue::new(None),
             asked: StoredValue::new(0),
+            drawn: StoredValue::new(0),
         }
     }
 
@@ -162,7 +182,65 @@ impl Store {
             let wanted = wanted.get();
             self.seek(wanted, before.is_none());
         });
+        let standing = Memo::new(move |_| self.standing());
+        Effect::new(move |_| self.draw_riders(standing.get()));
         keeping::follow(self);
+    }
+
+    /// The set-up that advice is given about; none before one is found, while another is searched, and for the example.
+    pub fn standing(&self) -> Option<Standing> {
+        let (settings, sled) = (self.settings.get()?, self.sled.get()?);
+        if self.is_example.get() || self.searching.get() {
+            return None;
+        }
+        settings.checked(&sled).ok()?;
+        Some(Standing {
+            wanted: self.wanted()?,
+            settings: settings.into(),
+            units: self.units.get(),
+        })
+    }
+
+    /// Begin to draw riders for a set-up once it stands still.
+    fn draw_riders(self, standing: Option<Standing>) {
+        self.stop_drawing();
+        self.sure.set(None);
+        let Some(standing) = standing else { return };
+        let turn = self.drawn.with_value(|d| d.wrapping_add(1));
+        self.drawn.set_value(turn);
+        let begin = move || {
+            if self.drawn.get_value() != turn {
+                return;
+            }
+            self.drawing.set(true);
+            self.sampler.with_value(|sampler| {
+                let request = Request::Sure(Box::new(standing.clone()));
+                let ticket = sampler.ask(&request, move |answer| {
+                    if self.drawn.get_value() != turn {
+                        return;
+                    }
+                    match answer {
+                        Ok(Response::Sure(sure)) => {
+                            self.drawing.set(sure.done < sure.total);
+                            self.sure.set(Some(*sure));
+                        }
+                        _ => self.drawing.set(false),
+                    }
+                });
+                self.sampling.set_value(Some(ticket));
+            });
+        };
+        set_timeout(begin, STILL);
+    }
+
+    /// Draw no more riders; what is known so far stands.
+    pub fn stop_drawing(self) {
+        if let Some(ticket) = self.sampling.get_value() {
+            self.sampling.set_value(None);
+            self.drawn.update_value(|d| *d = d.wrapping_add(1));
+            self.drawing.set(false);
+            self.sampler.with_value(|sampler| sampler.stop(ticket));
+        }
     }
 
     /// What is to be searched now.

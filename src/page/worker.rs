@@ -2,7 +2,8 @@
 //!
 //! The worker says "ready", then answers requests one after the other in the order in which they were asked. While it
 //! computes it reads no messages, so stopping means ending the thread and starting another; requests that were not
-//! meant by the stop are asked again there, which is safe because an answer depends on its request alone.
+//! meant by the stop are asked again there, which is safe because an answer depends on its request alone. A long answer
+//! may come in ever better pieces, the last of which is marked.
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -58,7 +59,17 @@ struct State {
 /// A request without an answer yet. The message is kept: a new thread must be asked again.
 struct Waiting {
     message: JsValue,
-    then: Box<dyn FnOnce(Result<Response, Failure>)>,
+    then: Then,
+}
+
+/// What is done with an answer and its pieces. Shared, so that it can run while the state is free.
+type Then = Rc<RefCell<dyn FnMut(Result<Response, Failure>)>>;
+
+fn tell(then: &Then, answer: Result<Response, Failure>) {
+    // A piece that comes while the one before is being looked at is not worth more than it.
+    if let Ok(mut then) = then.try_borrow_mut() {
+        then(answer);
+    }
 }
 
 #[derive(Serialize, Deserialize)]
@@ -72,8 +83,14 @@ struct Question {
 #[serde(rename_all = "snake_case")]
 enum Message {
     Ready,
-    Answer { ticket: u32, response: Response },
-    Broken { because: String },
+    Answer {
+        ticket: u32,
+        response: Response,
+        last: bool,
+    },
+    Broken {
+        because: String,
+    },
 }
 
 impl Worker {
@@ -106,11 +123,12 @@ impl Worker {
         Self { state }
     }
 
-    /// Ask, and go on with the answer when it comes. `then` runs exactly once, unless the handle is dropped before.
+    /// Ask, and go on with the answer when it comes. `then` runs for every piece of it, and last for the whole or for
+    /// what went wrong, unless the handle is dropped before.
     pub fn ask(
         &self,
         request: &Request,
-        then: impl FnOnce(Result<Response, Failure>) + 'static,
+        mut then: impl FnMut(Result<Response, Failure>) + 'static,
     ) -> Ticket {
         let ticket = {
             let mut state = self.state.borrow_mut();
@@ -123,7 +141,7 @@ impl Worker {
         };
         match serde_wasm_bindgen::to_value(&question) {
             Ok(message) => {
-                let then = Box::new(then);
+                let then: Then = Rc::new(RefCell::new(then));
                 let mut state = self.state.borrow_mut();
                 if let Some(thread) = state.thread.as_ref().filter(|_| state.ready) {
                     // Fails only for a message that cannot be copied, and plain data always can.
@@ -146,7 +164,7 @@ impl Worker {
         let stopped = self.state.borrow_mut().waiting.remove(&ticket);
         if let Some(waiting) = stopped {
             self.start();
-            (waiting.then)(Err(Failure::Stopped));
+            tell(&waiting.then, Err(Failure::Stopped));
         }
     }
 
@@ -177,10 +195,22 @@ impl Worker {
                     }
                 }
             }
-            Ok(Message::Answer { ticket, response }) => {
-                let answered = self.state.borrow_mut().waiting.remove(&Ticket(ticket));
-                if let Some(waiting) = answered {
-                    (waiting.then)(Ok(response));
+            Ok(Message::Answer {
+                ticket,
+                response,
+                last,
+            }) => {
+                let ticket = Ticket(ticket);
+                let then = {
+                    let mut state = self.state.borrow_mut();
+                    let then = state.waiting.get(&ticket).map(|w| w.then.clone());
+                    if last {
+                        state.waiting.remove(&ticket);
+                    }
+                    then
+                };
+                if let Some(then) = then {
+                    tell(&then, Ok(response));
                 }
             }
             Ok(Message::Broken { because }) => self.broke(because),
@@ -211,11 +241,12 @@ impl Worker {
         }
         for waiting in lost {
             let because = because.clone();
-            (waiting.then)(Err(if was_ready {
+            let failure = if was_ready {
                 Failure::Broken { because }
             } else {
                 Failure::NotStarted { because }
-            }));
+            };
+            tell(&waiting.then, Err(failure));
         }
     }
 }
@@ -293,17 +324,22 @@ pub(super) fn is_here() -> bool {
 }
 
 /// Answer the page's requests from now on. Does nothing outside a worker.
-pub(super) fn listen(serve: fn(Request) -> Response) {
+pub(super) fn listen(serve: fn(Request, &mut dyn FnMut(Response)) -> Response) {
     let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else {
         return;
     };
     let page = scope.clone();
     let answer = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
         let message = match serde_wasm_bindgen::from_value::<Question>(event.data()) {
-            Ok(Question { ticket, request }) => Message::Answer {
-                ticket,
-                response: serve(request),
-            },
+            Ok(Question { ticket, request }) => {
+                let answer = |response, last| Message::Answer {
+                    ticket,
+                    response,
+                    last,
+                };
+                let whole = serve(request, &mut |piece| send(&page, &answer(piece, false)));
+                answer(whole, true)
+            }
             Err(error) => Message::Broken {
                 because: error.to_string(),
             },

@@ -4,6 +4,7 @@
 //! why, and is left out of what is computed. One [`Plan`] is what the page shows, saves, and steps back through; nothing
 //! here knows how it is shown.
 
+pub mod advice;
 pub mod code;
 pub mod draft;
 pub mod entry;
