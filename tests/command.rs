@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use serde_json::Value;
+use serde_json::{Value, json};
 
 /// A rider known by two numbers, on a demo sled.
 const RIDER: [&str; 6] = ["--stature-mm", "1790", "--mass-kg", "79", "--sex", "m"];
@@ -651,7 +651,7 @@ fn people_are_fitted_row_by_row_and_the_run_can_be_taken_up_again() {
     assert_eq!(first.status.code(), Some(0), "{}", err(&first));
     assert!(out(&first).contains("5 people: "), "{}", out(&first));
     assert!(
-        out(&first).contains("2 refused; 0 were there already"),
+        out(&first).contains("2 refused: the parts in stock fit 100.0 %"),
         "{}",
         out(&first)
     );
@@ -673,7 +673,7 @@ fn people_are_fitted_row_by_row_and_the_run_can_be_taken_up_again() {
     fs::write(&target, whole[..3].join("\n") + "\n").unwrap();
     let second = people(&data, &target);
     assert!(
-        out(&second).contains("2 were there already"),
+        out(&second).contains("\n2 rows were there already"),
         "{}",
         out(&second)
     );
@@ -688,7 +688,7 @@ fn people_are_fitted_row_by_row_and_the_run_can_be_taken_up_again() {
     fs::write(&target, &marked).unwrap();
     let third = people(&data, &target);
     assert!(
-        out(&third).contains("5 were there already"),
+        out(&third).contains("5 rows were there already"),
         "{}",
         out(&third)
     );
@@ -698,7 +698,7 @@ fn people_are_fitted_row_by_row_and_the_run_can_be_taken_up_again() {
     fs::write(&data, PEOPLE.replace("1,m,1760,80", "1,m,1765,80")).unwrap();
     let fourth = people(&data, &target);
     assert!(
-        out(&fourth).contains("4 were there already"),
+        out(&fourth).contains("4 rows were there already"),
         "{}",
         out(&fourth)
     );
@@ -706,6 +706,146 @@ fn people_are_fitted_row_by_row_and_the_run_can_be_taken_up_again() {
     assert_ne!(changed[1], whole[1]);
     assert_eq!(changed[2..], whole[2..]);
     assert_eq!(left_in(&folder), ["fitted.csv", "people.csv"]);
+}
+
+#[test]
+fn people_are_summed_up_with_settings_kept_for_all() {
+    let folder = folder("people-summary");
+    let (data, target) = (folder.join("people.csv"), folder.join("fitted.csv"));
+    let summary = folder.join("summary.json");
+    fs::write(&data, PEOPLE).unwrap();
+    let with = |more: &[&str]| {
+        let mut args = vec![
+            "people",
+            "--data",
+            text(&data),
+            "--sled",
+            "tall-tern",
+            "--out",
+            text(&target),
+        ];
+        args.extend_from_slice(more);
+        run(&args)
+    };
+    let first = with(&["--keep", "seat=soft", "--summary", text(&summary)]);
+    assert_eq!(first.status.code(), Some(0), "{}", err(&first));
+    assert!(
+        out(&first).contains("seat: soft for 100.0 %"),
+        "{}",
+        out(&first)
+    );
+    let told: Value = serde_json::from_str(&fs::read_to_string(&summary).unwrap()).unwrap();
+    assert_eq!(told["format"], "sledstance-people-summary");
+    assert_eq!((&told["riders"], &told["refused"]), (&json!(5), &json!(2)));
+    assert_eq!(told["refusals"][0]["row"], 3);
+    let of = |name: &str| -> u64 {
+        let uses = told["used"][name].as_array().unwrap();
+        uses.iter().map(|u| u["riders"].as_u64().unwrap()).sum()
+    };
+    let fit = told["fit"].as_u64().unwrap();
+    for name in ["seat", "clamp", "bar", "riser_height_mm"] {
+        assert_eq!(of(name), fit, "{name}");
+    }
+    // Printed as JSON it is the same, and nobody is computed again.
+    let second = with(&["--keep", "seat=soft", "--json"]);
+    assert_eq!(serde_json::from_str::<Value>(&out(&second)).unwrap(), told);
+    // Another keep is another question: everybody is computed again.
+    let third = with(&[]);
+    assert!(
+        out(&third).contains("\n0 rows were there already"),
+        "{}",
+        out(&third)
+    );
+    let wrong = with(&["--keep", "seat=velvet"]);
+    assert_eq!(wrong.status.code(), Some(2), "{}", err(&wrong));
+    let schema = run(&["schema", "summary"]);
+    assert!(out(&schema).contains("not_fitted"), "{}", out(&schema));
+}
+
+#[test]
+fn seats_tiring_and_vibration_stand_in_the_report() {
+    let with = |more: &[&str]| {
+        let mut args = vec![
+            "pose",
+            "--stature-mm",
+            "1780",
+            "--mass-kg",
+            "79",
+            "--sex",
+            "m",
+            "--sled",
+            "long-lemming",
+        ];
+        args.extend_from_slice(more);
+        run(&args)
+    };
+    let json = with(&["--json", "--vibration-ms2", "3.5", "--hours", "2"]);
+    let report: Value = serde_json::from_str(&out(&json)).unwrap();
+    let seats = report["seats"].as_array().unwrap();
+    let of = |name: &str, field: &str| {
+        let seat = seats.iter().find(|s| s["name"] == name).unwrap();
+        seat[field].as_f64().unwrap()
+    };
+    assert_eq!(seats.iter().filter(|s| s["fitted"] == true).count(), 1);
+    for pair in ["soft", "standard", "firm"].windows(2) {
+        assert!(of(pair[1], "one_weight_s") < of(pair[0], "one_weight_s"));
+        assert!(of(pair[1], "hip_height_mm") > of(pair[0], "hip_height_mm"));
+        assert!(of(pair[1], "sag_mm") < of(pair[0], "sag_mm"));
+    }
+    // The set-up's own seat stands where its seated stance says.
+    let seated = report["stances"].as_array().unwrap().iter();
+    let seated = seated.into_iter().find(|s| s["name"] == "seated").unwrap();
+    let own = seats.iter().find(|s| s["fitted"] == true).unwrap();
+    let hip = seated["points_mm"]["hip"][2].as_f64().unwrap();
+    assert!((own["hip_height_mm"].as_f64().unwrap() - hip).abs() < 1e-6);
+    for stance in report["stances"].as_array().unwrap() {
+        let working = &stance["working"];
+        let efforts = working["effort"].as_object().unwrap();
+        for (joint, effort) in efforts {
+            let time = &working["holding_time_s"][joint];
+            assert_eq!(
+                time.is_null(),
+                effort.as_f64().unwrap() < 0.15,
+                "{joint}: {time}"
+            );
+        }
+    }
+    let vibration = &report["vibration"];
+    let number = |name: &str| vibration[name].as_f64().unwrap();
+    assert!((number("hours_to_action") - 4.08).abs() < 0.01);
+    assert!((number("hours_to_limit") - 16.33).abs() < 0.01);
+    assert!((number("daily_m_s2") - 1.75).abs() < 1e-9);
+
+    let words = out(&with(&["--vibration-ms2", "7.9", "--hours", "5"]));
+    for told in [
+        "0.8 h a day",
+        "3.2 h a day",
+        "ABOVE THE LIMIT VALUE",
+        "white fingers",
+        "Seats in stock",
+        "passes force after",
+        "tires first",
+        "steady hold until failure",
+    ] {
+        assert!(words.contains(told), "{told} not in {words}");
+    }
+    let bare = out(&with(&["--json"]));
+    assert!(
+        serde_json::from_str::<Value>(&bare)
+            .unwrap()
+            .get("vibration")
+            .is_none()
+    );
+    for wrong in [
+        &["--vibration-ms2", "-1"][..],
+        &["--vibration-ms2", "3.5", "--hours", "25"],
+        &["--hours", "2"],
+        &["--drop-ms", "11"],
+        &["--drop-ms", "nan"],
+    ] {
+        let output = with(wrong);
+        assert_eq!(output.status.code(), Some(2), "{wrong:?}: {}", out(&output));
+    }
 }
 
 #[test]

@@ -7,6 +7,7 @@ use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::body::{Asked, BodyArgs, Seats};
 use super::change::{Reasons, WhatIfTable};
 use super::choice::{self, Choice};
 use super::failure::{DONE, Failure, INFEASIBLE};
@@ -15,6 +16,7 @@ use super::order::WorkOrder;
 use super::output::{deliver, progress};
 use crate::change::{self, WhatIf, Why};
 use crate::confidence::{Sampling, bands, report::ConfidenceReport};
+use crate::fit::report::{SeatReport, VibrationReport};
 use crate::fit::{self, Fit, FitStatus, Keep, Report, Request, Work};
 use crate::rider::Built;
 
@@ -69,6 +71,8 @@ pub struct FitArgs {
     #[command(flatten)]
     bands: BandsArgs,
     #[command(flatten)]
+    body: BodyArgs,
+    #[command(flatten)]
     output: OutputArgs,
 }
 
@@ -86,11 +90,14 @@ pub struct PoseArgs {
     #[command(flatten)]
     bands: BandsArgs,
     #[command(flatten)]
+    body: BodyArgs,
+    #[command(flatten)]
     output: OutputArgs,
 }
 
 /// Searches and prints.
 pub fn fit(args: &FitArgs) -> Result<u8, Failure> {
+    let body = args.body.asked()?;
     let built = args.rider.build()?;
     let sled = args.sled.sled()?;
     let stances = args.sled.stances()?;
@@ -100,11 +107,12 @@ pub fn fit(args: &FitArgs) -> Result<u8, Failure> {
     };
     let fit = fit::fit(&request);
     let confidence = args.bands.confidence(&built, &request, &fit);
-    print(&args.output, &built, &request, &fit, confidence)
+    print(&args.output, body, &built, &request, &fit, confidence)
 }
 
 /// Evaluates and prints.
 pub fn pose(args: &PoseArgs) -> Result<u8, Failure> {
+    let body = args.body.asked()?;
     let built = args.rider.build()?;
     let sled = args.sled.sled()?;
     let stances = args.sled.stances()?;
@@ -123,7 +131,7 @@ pub fn pose(args: &PoseArgs) -> Result<u8, Failure> {
             taken.join(", ")
         ));
     }
-    print(&args.output, &built, &request, &fit, confidence)
+    print(&args.output, body, &built, &request, &fit, confidence)
 }
 
 impl BandsArgs {
@@ -162,6 +170,11 @@ pub struct FitDocument {
     pub what_if: Vec<WhatIf>,
     /// Why each setting stands where it does: the objective's slope there, in its parts.
     pub why: Vec<Why>,
+    /// Every seat in stock under this rider, the one that passes force soonest first; empty where no stance sits.
+    pub seats: Vec<SeatReport>,
+    /// Hand-arm vibration, where an acceleration was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub vibration: Option<VibrationReport>,
 }
 
 /// An answer that was asked for; empty otherwise.
@@ -171,6 +184,7 @@ fn asked<T>(wanted: bool, answer: impl FnOnce() -> Vec<T>) -> Vec<T> {
 
 fn print(
     output: &OutputArgs,
+    body: Asked,
     built: &Built,
     request: &Request,
     fit: &Fit,
@@ -186,18 +200,23 @@ fn print(
         why: asked(output.json || output.why, || {
             change::why(request, &fit.best)
         }),
+        seats: SeatReport::all(&built.rider, sled, &fit.best, body.drop_speed),
+        vibration: body.vibration.map(VibrationReport::from),
     };
     let text = if output.json {
         let json =
             serde_json::to_string_pretty(&document).map_err(|e| Failure::Fault(e.to_string()))?;
         json + "\n"
     } else {
+        let vibration = document.vibration.as_ref().map(VibrationReport::to_string);
         format!(
-            "{}{}{}",
+            "{}{}{}{}{}",
             WorkOrder {
                 report: &document.report,
                 confidence: document.confidence.as_ref(),
             },
+            Seats(&document.seats),
+            vibration.unwrap_or_default(),
             WhatIfTable(&document.what_if),
             Reasons(&document.why)
         )

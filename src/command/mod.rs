@@ -1,5 +1,6 @@
 //! The command line, native only: the same core as the page, with files in and files or words out.
 
+mod body;
 mod change;
 mod check;
 mod choice;

@@ -5,6 +5,7 @@ use std::fmt::{self, Display, Formatter};
 use super::sure::Sure;
 use crate::confidence::report::ConfidenceReport;
 use crate::fit::report::{CheckReport, LeverReport, LoadReport, Report, StanceReport};
+use crate::hold::HOLDING_LIMITS;
 
 /// A report as a work order, with how sure it is where that was asked for.
 pub struct WorkOrder<'a> {
@@ -58,7 +59,7 @@ fn stature(report: &Report) -> f64 {
     found.and_then(|m| m.value_mm).unwrap_or(f64::NAN)
 }
 
-fn heading(f: &mut Formatter<'_>, text: &str) -> fmt::Result {
+pub(super) fn heading(f: &mut Formatter<'_>, text: &str) -> fmt::Result {
     writeln!(f, "\n{text}\n{}", "-".repeat(text.chars().count()))
 }
 
@@ -238,15 +239,35 @@ fn stances(f: &mut Formatter<'_>, report: &Report, sure: &Sure) -> fmt::Result {
             )?;
         }
         if let Some(working) = &stance.working {
+            let tires = working.tires_first.and_then(|joint| {
+                let time = (*working.holding_time_s.get(joint)?)?;
+                Some((joint.replace('_', " "), time))
+            });
+            let tires = match tires {
+                Some((joint, 0.0)) => format!("{joint} cannot be held"),
+                Some((joint, time)) => {
+                    format!("{joint} tires first, held still after {}", spell(time))
+                }
+                None => "no effort reaches 15 % of its limit".to_owned(),
+            };
             writeln!(
                 f,
-                "    at rest {:.0} N{} on each hand",
+                "    at rest {:.0} N{} on each hand; {tires}",
                 working.hand_n,
                 sure.figure(&stance.name, "hand_n")
             )?;
         }
     }
-    Ok(())
+    writeln!(f, "  {HOLDING_LIMITS}")
+}
+
+/// A holding time: no one holds still to the second.
+fn spell(seconds: f64) -> String {
+    if seconds < 60.0 {
+        format!("{seconds:.0} s")
+    } else {
+        format!("{:.0} min", seconds / 60.0)
+    }
 }
 
 fn holds(f: &mut Formatter<'_>, stance: &StanceReport, sure: &Sure) -> fmt::Result {

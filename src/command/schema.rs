@@ -8,6 +8,7 @@ use super::failure::Failure;
 use super::felt::{self, FeltDocument};
 use super::fit::FitDocument;
 use super::output::deliver;
+use super::people::{self, PeopleSummary};
 use crate::document::Envelope;
 use crate::fit::report;
 use crate::rider::{self, RiderProfile};
@@ -34,6 +35,8 @@ enum Kind {
     Report,
     /// What `felt --json` prints.
     Felt,
+    /// What `people --json` prints.
+    Summary,
 }
 
 /// Prints the schema.
@@ -44,6 +47,7 @@ pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
         Kind::Stance => enveloped::<StanceProfile>(stance::FORMAT, stance::SCHEMA),
         Kind::Report => written::<FitDocument>(report::FORMAT, report::SCHEMA),
         Kind::Felt => written::<FeltDocument>(felt::FORMAT, felt::SCHEMA),
+        Kind::Summary => written::<PeopleSummary>(people::FORMAT, people::SCHEMA),
     };
     let text = serde_json::to_string_pretty(&schema).map_err(|e| Failure::Fault(e.to_string()))?;
     deliver(None, &format!("{text}\n"))

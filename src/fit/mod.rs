@@ -7,6 +7,7 @@ mod distances;
 mod figures;
 mod fingerprint;
 pub mod hand;
+mod helps;
 pub mod levers;
 pub mod lock;
 mod objective;

@@ -73,12 +73,14 @@ pub(crate) enum Scope {
     Standing,
     /// Seated stances alone.
     Seated,
+    /// Whole, but of every stance only its posture's cost and limits, from its neighbour's posture where there is one.
+    Limits,
 }
 
 impl Scope {
     fn holds(self, stance: &Stance) -> bool {
         match self {
-            Self::Whole => true,
+            Self::Whole | Self::Limits => true,
             Self::Standing => !stance.contacts.seated,
             Self::Seated => stance.contacts.seated,
         }
@@ -92,13 +94,26 @@ pub(super) fn solve(
     stance: &Stance,
     near: Option<&Solved>,
 ) -> Solved {
+    solve_for(request, cockpit, stance, near, Scope::Whole)
+}
+
+/// The same as closely as a scope needs it.
+fn solve_for(
+    request: &Request,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    near: Option<&Solved>,
+    scope: Scope,
+) -> Solved {
     let share = near.map_or(SEAT_SHARE_AT_FIRST, |n| n.seat_share);
     let problem = Problem::new(request.rider, cockpit, stance, share);
     let first = match near {
         Some(n) => {
             let warm = problem.solve_near(&n.settled, Aim::Comfort);
-            // A start that leads nowhere says nothing about other basins.
-            if warm.feasible() {
+            // A start that leads nowhere says nothing about other basins. For a table it is enough to have looked for
+            // them once, where postures first failed: what a table says of limits is no more than an order.
+            let rough = scope != Scope::Whole && !n.settled.feasible();
+            if warm.feasible() || rough || scope == Scope::Limits {
                 warm
             } else {
                 problem.solve(Aim::Comfort)
@@ -106,6 +121,13 @@ pub(super) fn solve(
         }
         None => problem.solve(Aim::Comfort),
     };
+    if scope == Scope::Limits && near.is_some() {
+        return Solved {
+            settled: first,
+            seat_share: if stance.contacts.seated { share } else { 0.0 },
+            sunk: None,
+        };
+    }
     if !stance.contacts.seated {
         return Solved {
             settled: first,
@@ -228,7 +250,7 @@ fn visit(
             continue;
         }
         let before = near.and_then(|n| n.get(k)).and_then(Option::as_ref);
-        let mut solved = solve(request, &cockpit, stance, before);
+        let mut solved = solve_for(request, &cockpit, stance, before, scope);
         let problem = Problem::new(request.rider, &cockpit, stance, solved.seat_share);
         let pose = problem.pose(&solved.settled);
         part(
@@ -248,6 +270,10 @@ fn visit(
             broken += lock_shortfall(request.rider, &cockpit, &pose) / 5.0;
         }
         part(Part::Limits(k), 0.0, broken);
+        if scope == Scope::Limits {
+            all.push(Some(solved));
+            continue;
+        }
         if !stance.goals.is_empty() && wants.hold > 0.0 {
             let statics = statics(request, &cockpit, stance, &pose);
             for (g, goal) in stance.goals.iter().enumerate() {

@@ -76,20 +76,49 @@ impl Combination {
 
 /// Finds the best settings; returns every combination that was refined, best first, never empty.
 pub(crate) fn search(request: &Request) -> Vec<Evaluation> {
-    refined(request, &ranked(request))
+    let ranks = Ranks::new(request);
+    best_first(&ranks, ranks.groups(), Vec::new())
 }
 
 /// Refines candidates best first until the next cannot win; best first.
 pub(super) fn refined(request: &Request, candidates: &[Candidate]) -> Vec<Evaluation> {
+    best_first(&Ranks::new(request), Vec::new(), candidates.to_vec())
+}
+
+/// Opens groups and refines candidates, whichever promises most, until neither can win; best first.
+fn best_first(
+    ranks: &Ranks,
+    mut groups: Vec<Group>,
+    mut candidates: Vec<Candidate>,
+) -> Vec<Evaluation> {
     let mut refined: Vec<Evaluation> = Vec::new();
     let mut best = f64::INFINITY;
     let mut error: f64 = 0.0;
-    for (count, candidate) in candidates.iter().enumerate() {
+    loop {
         let margin = f64::max(LEAST_MARGIN, MARGIN_OF_ERRORS * error);
-        if count >= LEAST_REFINED && candidate.estimate > best + margin {
+        let group = least(&groups, |g| g.bound);
+        let candidate = least(&candidates, |c| c.estimate);
+        // A group goes first where its bound does not lie above: it may hold a better candidate.
+        let (at, is_group) = match (group, candidate) {
+            (Some(g), Some(c)) if candidates[c].estimate < groups[g].bound => (c, false),
+            (Some(g), _) => (g, true),
+            (None, Some(c)) => (c, false),
+            (None, None) => break,
+        };
+        let estimate = if is_group {
+            groups[at].bound
+        } else {
+            candidates[at].estimate
+        };
+        if refined.len() >= LEAST_REFINED && estimate > best + margin {
             break;
         }
-        let exact = refine(request, candidate, &MODEL_STEPS);
+        if is_group {
+            candidates.extend(ranks.candidates(&groups.swap_remove(at)));
+            continue;
+        }
+        let candidate = candidates.swap_remove(at);
+        let exact = refine(ranks.request, &candidate, &MODEL_STEPS);
         // Only an estimate that was too high can hide a better combination.
         if exact.broken <= 0.0 {
             error = error.max(candidate.estimate - exact.value);
@@ -99,6 +128,68 @@ pub(super) fn refined(request: &Request, candidates: &[Candidate]) -> Vec<Evalua
     }
     refined.sort_by(|a, b| a.value.total_cmp(&b.value));
     refined
+}
+
+/// The settings nearest to feasible ones, with the parts that the request keeps and any riser that it leaves open,
+/// starting from another set-up and its postures; stops early once `enough` is broken at the most.
+///
+/// Quick rather than exact: from the set-up's postures alone, and of the risers only the best two by their first value.
+pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Evaluation {
+    let (sled, keep) = (request.sled, &request.keep);
+    let settings = from.settings;
+    let mut starts: Vec<Evaluation> = open(keep.riser, 0..sled.risers.len())
+        .into_iter()
+        .map(|riser| {
+            let combination = Combination {
+                riser,
+                clamp: keep.clamp.unwrap_or(settings.clamp),
+                bar: keep.bar.unwrap_or(settings.bar),
+                seat: keep.seat.unwrap_or(settings.seat),
+                stirrup: keep.stirrup.unwrap_or(settings.stirrup),
+            };
+            let (low, high) = angle_bounds(request, riser);
+            let angle = settings.riser_angle.clamped(low, high);
+            let at = combination.settings(angle, settings.bar_roll);
+            evaluate(request, at, Some(&from.solved), Scope::Limits)
+        })
+        .collect();
+    starts.sort_by(|a, b| a.value.total_cmp(&b.value));
+    starts.truncate(2);
+    let mut best: Option<Evaluation> = None;
+    for start in starts {
+        let mut found = refine_within(
+            request,
+            &Candidate::from(&start),
+            &MODEL_STEPS,
+            Scope::Limits,
+            enough,
+        );
+        if found.broken > enough {
+            // Other basins may reach where this one does not.
+            let afresh = evaluate(request, found.settings, None, Scope::Limits);
+            if afresh.value < found.value {
+                found = refine_within(
+                    request,
+                    &Candidate::from(&afresh),
+                    &MODEL_STEPS,
+                    Scope::Limits,
+                    enough,
+                );
+            }
+        }
+        if best.as_ref().is_none_or(|b| found.value < b.value) {
+            best = Some(found);
+        }
+        if best.as_ref().is_some_and(|b| b.broken <= enough) {
+            break;
+        }
+    }
+    best.unwrap_or_else(|| from.clone())
+}
+
+/// Place of the least; the one that was found first where several are equal.
+fn least<T>(all: &[T], of: impl Fn(&T) -> f64 + Copy) -> Option<usize> {
+    (0..all.len()).min_by(|&a, &b| of(&all[a]).total_cmp(&of(&all[b])))
 }
 
 /// Parts and positions that the request leaves open.
@@ -119,96 +210,182 @@ pub(super) struct Candidate {
     pub near: Vec<Option<Solved>>,
 }
 
+impl From<&Evaluation> for Candidate {
+    fn from(found: &Evaluation) -> Self {
+        let s = found.settings;
+        Self {
+            combination: Combination::of(&s),
+            estimate: found.value,
+            angle: s.riser_angle,
+            roll: s.bar_roll,
+            near: found.solved.clone(),
+        }
+    }
+}
+
+/// Combinations of one bar, one stirrup position and the seats of one height: the standing stances do not tell them
+/// apart but for riser and clamp.
+struct Group {
+    bar: usize,
+    stirrup: f64,
+    seats: Vec<usize>,
+    standing: Vec<Evaluation>,
+    /// What no combination of the group is estimated below: what sits costs nothing at the least.
+    bound: f64,
+}
+
 /// Every combination, by its interpolated best.
 pub(super) fn ranked(request: &Request) -> Vec<Candidate> {
-    let (sled, keep) = (request.sled, &request.keep);
-    let risers = open(keep.riser, 0..sled.risers.len());
-    let clamps = open(keep.clamp, 0..sled.clamps.len());
-    let bars = open(keep.bar, 0..sled.bars.len());
-    let seats = open(keep.seat, 0..sled.seats.len());
-    let stirrups = open(keep.stirrup, sled.stirrup.positions.iter().copied());
-    let roll = keep
-        .bar_roll
-        .unwrap_or(Angle::ZERO.clamped(sled.bar_roll.0, sled.bar_roll.1));
-    let length = |riser: usize, clamp: usize| sled.risers[riser].height + sled.clamps[clamp].stack;
-    let lengths: Vec<f64> = risers
-        .iter()
-        .flat_map(|&r| clamps.iter().map(move |&c| (r, c)))
-        .map(|(r, c)| length(r, c))
-        .collect();
-    let length_nodes = nodes(&lengths, LENGTH_NODES);
-    let bounds: Vec<f64> = risers
-        .iter()
-        .flat_map(|&r| {
-            let (low, high) = angle_bounds(request, r);
-            [low.rad(), high.rad()]
-        })
-        .collect();
-    let angle_nodes = nodes(&bounds, ANGLE_NODES);
-    let mut found = Vec::new();
-    for &bar in &bars {
-        for &stirrup in &stirrups {
-            let table = |seat: usize, scope: Scope| {
-                let grid = Grid {
-                    bar,
-                    seat,
-                    stirrup,
-                    roll,
-                    lengths: &length_nodes,
-                    angles: &angle_nodes,
-                };
-                tabulate(request, &grid, scope)
-            };
-            let mut standing: Vec<(f64, Vec<Evaluation>)> = Vec::new();
-            for &seat in &seats {
-                let raise = sled.seats[seat].height_over_line;
-                if !standing.iter().any(|(r, _)| *r == raise) {
-                    standing.push((raise, table(seat, Scope::Standing)));
-                }
-                let Some((_, stood)) = standing.iter().find(|(r, _)| *r == raise) else {
-                    continue;
-                };
-                let sat = table(seat, Scope::Seated);
-                let values: Vec<f64> = stood
-                    .iter()
-                    .zip(&sat)
-                    .map(|(a, b)| a.value + b.value)
-                    .collect();
-                for &riser in &risers {
-                    for &clamp in &clamps {
-                        let combination = Combination {
-                            riser,
-                            clamp,
-                            bar,
-                            seat,
-                            stirrup,
-                        };
-                        let along = across(&length_nodes, &values, length(riser, clamp));
-                        let (low, high) = angle_bounds(request, riser);
-                        let (angle, estimate) = scan(&angle_nodes, &along, low, high);
-                        let nearest = nearest(&length_nodes, length(riser, clamp))
-                            * angle_nodes.len()
-                            + nearest(&angle_nodes, angle.rad());
-                        let near = stood[nearest]
-                            .solved
-                            .iter()
-                            .zip(&sat[nearest].solved)
-                            .map(|(a, b)| a.or(*b))
-                            .collect();
-                        found.push(Candidate {
-                            combination,
-                            estimate,
-                            angle,
-                            roll: Angle::ZERO,
-                            near,
-                        });
+    let ranks = Ranks::new(request);
+    let groups = ranks.groups();
+    let mut found: Vec<Candidate> = groups.iter().flat_map(|g| ranks.candidates(g)).collect();
+    found.sort_by(|a, b| a.estimate.total_cmp(&b.estimate));
+    found
+}
+
+/// What is open, and the nodes on which it is tabulated.
+struct Ranks<'a> {
+    request: &'a Request<'a>,
+    risers: Vec<usize>,
+    clamps: Vec<usize>,
+    lengths: Vec<f64>,
+    angles: Vec<f64>,
+    roll: Angle,
+}
+
+impl<'a> Ranks<'a> {
+    fn new(request: &'a Request<'a>) -> Self {
+        let (sled, keep) = (request.sled, &request.keep);
+        let risers = open(keep.riser, 0..sled.risers.len());
+        let clamps = open(keep.clamp, 0..sled.clamps.len());
+        let roll = keep
+            .bar_roll
+            .unwrap_or(Angle::ZERO.clamped(sled.bar_roll.0, sled.bar_roll.1));
+        let lengths: Vec<f64> = risers
+            .iter()
+            .flat_map(|&r| clamps.iter().map(move |&c| length(request, r, c)))
+            .collect();
+        let bounds: Vec<f64> = risers
+            .iter()
+            .flat_map(|&r| {
+                let (low, high) = angle_bounds(request, r);
+                [low.rad(), high.rad()]
+            })
+            .collect();
+        Self {
+            lengths: nodes(&lengths, LENGTH_NODES),
+            angles: nodes(&bounds, ANGLE_NODES),
+            request,
+            risers,
+            clamps,
+            roll,
+        }
+    }
+
+    /// Every group, with its standing stances tabulated.
+    fn groups(&self) -> Vec<Group> {
+        let (sled, keep) = (self.request.sled, &self.request.keep);
+        let seats = open(keep.seat, 0..sled.seats.len());
+        let mut groups: Vec<Group> = Vec::new();
+        for bar in open(keep.bar, 0..sled.bars.len()) {
+            for stirrup in open(keep.stirrup, sled.stirrup.positions.iter().copied()) {
+                let first = groups.len();
+                for &seat in &seats {
+                    let raise = |seat: usize| sled.seats[seat].height_over_line;
+                    let alike = |g: &&mut Group| raise(g.seats[0]) == raise(seat);
+                    if let Some(group) = groups[first..].iter_mut().find(alike) {
+                        group.seats.push(seat);
+                        continue;
                     }
+                    let standing = self.table(bar, seat, stirrup, Scope::Standing);
+                    let values: Vec<f64> = standing.iter().map(|e| e.value).collect();
+                    let bound = self
+                        .parts()
+                        .map(|(riser, clamp)| self.best(&values, riser, clamp).1)
+                        .fold(f64::INFINITY, f64::min);
+                    groups.push(Group {
+                        bar,
+                        stirrup,
+                        seats: vec![seat],
+                        standing,
+                        bound,
+                    });
                 }
             }
         }
+        groups
     }
-    found.sort_by(|a, b| a.estimate.total_cmp(&b.estimate));
-    found
+
+    /// Every combination of a group, by its interpolated best.
+    fn candidates(&self, group: &Group) -> Vec<Candidate> {
+        let mut found = Vec::new();
+        for &seat in &group.seats {
+            let sat = self.table(group.bar, seat, group.stirrup, Scope::Seated);
+            let values: Vec<f64> = group
+                .standing
+                .iter()
+                .zip(&sat)
+                .map(|(a, b)| a.value + b.value)
+                .collect();
+            for (riser, clamp) in self.parts() {
+                let (angle, estimate) = self.best(&values, riser, clamp);
+                let nearest = nearest_node(&self.lengths, length(self.request, riser, clamp))
+                    * self.angles.len()
+                    + nearest_node(&self.angles, angle.rad());
+                let near = group.standing[nearest]
+                    .solved
+                    .iter()
+                    .zip(&sat[nearest].solved)
+                    .map(|(a, b)| a.or(*b))
+                    .collect();
+                found.push(Candidate {
+                    combination: Combination {
+                        riser,
+                        clamp,
+                        bar: group.bar,
+                        seat,
+                        stirrup: group.stirrup,
+                    },
+                    estimate,
+                    angle,
+                    roll: Angle::ZERO,
+                    near,
+                });
+            }
+        }
+        found
+    }
+
+    /// Risers and clamps.
+    fn parts(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.risers
+            .iter()
+            .flat_map(|&r| self.clamps.iter().map(move |&c| (r, c)))
+    }
+
+    fn table(&self, bar: usize, seat: usize, stirrup: f64, scope: Scope) -> Vec<Evaluation> {
+        let grid = Grid {
+            bar,
+            seat,
+            stirrup,
+            roll: self.roll,
+            lengths: &self.lengths,
+            angles: &self.angles,
+        };
+        tabulate(self.request, &grid, scope)
+    }
+
+    /// The interpolated best angle of a riser and clamp over a table's values, with its value.
+    fn best(&self, values: &[f64], riser: usize, clamp: usize) -> (Angle, f64) {
+        let along = across(&self.lengths, values, length(self.request, riser, clamp));
+        let (low, high) = angle_bounds(self.request, riser);
+        scan(&self.angles, &along, low, high)
+    }
+}
+
+/// Length from the post to the bar's centre.
+fn length(request: &Request, riser: usize, clamp: usize) -> f64 {
+    request.sled.risers[riser].height + request.sled.clamps[clamp].stack
 }
 
 /// What a table is made for.
@@ -283,7 +460,7 @@ fn nodes(values: &[f64], most: usize) -> Vec<f64> {
         .collect()
 }
 
-fn nearest(nodes: &[f64], at: f64) -> usize {
+fn nearest_node(nodes: &[f64], at: f64) -> usize {
     let mut best = 0;
     for (i, node) in nodes.iter().enumerate() {
         if (node - at).abs() < (nodes[best] - at).abs() {
@@ -358,6 +535,17 @@ pub(super) fn angle_bounds(request: &Request, riser: usize) -> (Angle, Angle) {
 
 /// The exact best of one combination over riser angle and bar roll.
 pub(super) fn refine(request: &Request, candidate: &Candidate, steps: &[Angle]) -> Evaluation {
+    refine_within(request, candidate, steps, Scope::Whole, f64::NEG_INFINITY)
+}
+
+/// The same in one scope; ends early once `enough` limits are broken at the most.
+fn refine_within(
+    request: &Request,
+    candidate: &Candidate,
+    steps: &[Angle],
+    scope: Scope,
+    enough: f64,
+) -> Evaluation {
     let sled = request.sled;
     let combination = candidate.combination;
     let angles = angle_bounds(request, combination.riser);
@@ -373,14 +561,14 @@ pub(super) fn refine(request: &Request, candidate: &Candidate, steps: &[Angle]) 
         (angles.0.rad(), angles.1.rad()),
         (rolls.0.rad(), rolls.1.rad()),
     ];
-    let free = descend(
+    let descent = Descent {
         request,
         combination,
-        start,
-        bounds,
         steps,
-        candidate.near.clone(),
-    );
+        scope,
+        enough,
+    };
+    let free = descent.run(start, bounds, candidate.near.clone());
     match sled.risers[combination.riser].angles {
         RiserAngles::Teeth { step, .. }
             if request.keep.riser_angle.is_none() && step > Angle::ZERO =>
@@ -394,14 +582,7 @@ pub(super) fn refine(request: &Request, candidate: &Candidate, steps: &[Angle]) 
             ] {
                 let start = [tooth.rad(), free.settings.bar_roll.rad()];
                 let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
-                let found = descend(
-                    request,
-                    combination,
-                    start,
-                    bounds,
-                    steps,
-                    free.solved.clone(),
-                );
+                let found = descent.run(start, bounds, free.solved.clone());
                 if best.as_ref().is_none_or(|b| found.value < b.value) {
                     best = Some(found);
                 }
@@ -412,88 +593,103 @@ pub(super) fn refine(request: &Request, candidate: &Candidate, steps: &[Angle]) 
     }
 }
 
-/// Minimises over the box by quadratic models of shrinking step.
-fn descend(
-    request: &Request,
+/// A descent of one combination over riser angle and bar roll.
+struct Descent<'a> {
+    request: &'a Request<'a>,
     combination: Combination,
-    start: [f64; 2],
-    bounds: [(f64, f64); 2],
-    steps: &[Angle],
-    near: Vec<Option<Solved>>,
-) -> Evaluation {
-    let at = |x: [f64; 2], near: &[Option<Solved>]| {
-        let settings = combination.settings(Angle::from_rad(x[0]), Angle::from_rad(x[1]));
-        evaluate(request, settings, Some(near), Scope::Whole)
-    };
-    let kept = |x: f64, i: usize| x.min(bounds[i].1).max(bounds[i].0);
-    let mut x = [kept(start[0], 0), kept(start[1], 1)];
-    let mut best = at(x, &near);
-    for step in steps {
-        let step = step.rad();
-        for _ in 0..3 {
-            let centre = best.value;
-            let mut gradient = [0.0; 2];
-            let mut curvature = [[0.0; 2]; 2];
-            let mut moved = [0.0; 2];
-            let mut corner = x;
-            let mut offered: Option<([f64; 2], Evaluation)> = None;
-            let mut offer = |y: [f64; 2], e: Evaluation| {
-                if offered.as_ref().is_none_or(|(_, b)| e.value < b.value) {
-                    offered = Some((y, e));
+    steps: &'a [Angle],
+    scope: Scope,
+    enough: f64,
+}
+
+impl Descent<'_> {
+    /// Minimises over the box by quadratic models of shrinking step.
+    fn run(
+        &self,
+        start: [f64; 2],
+        bounds: [(f64, f64); 2],
+        near: Vec<Option<Solved>>,
+    ) -> Evaluation {
+        let at = |x: [f64; 2], near: &[Option<Solved>]| {
+            let settings = self
+                .combination
+                .settings(Angle::from_rad(x[0]), Angle::from_rad(x[1]));
+            evaluate(self.request, settings, Some(near), self.scope)
+        };
+        let kept = |x: f64, i: usize| x.min(bounds[i].1).max(bounds[i].0);
+        let mut x = [kept(start[0], 0), kept(start[1], 1)];
+        let mut best = at(x, &near);
+        for step in self.steps {
+            let step = step.rad();
+            for _ in 0..3 {
+                if best.broken <= self.enough {
+                    return best;
                 }
-            };
-            for i in 0..2 {
-                let (low, high) = bounds[i];
-                if high - low < 1e-9 {
-                    continue;
+                let centre = best.value;
+                let mut gradient = [0.0; 2];
+                let mut curvature = [[0.0; 2]; 2];
+                let mut moved = [0.0; 2];
+                let mut corner = x;
+                let mut offered: Option<([f64; 2], Evaluation)> = None;
+                let mut offer = |y: [f64; 2], e: Evaluation| {
+                    if offered.as_ref().is_none_or(|(_, b)| e.value < b.value) {
+                        offered = Some((y, e));
+                    }
+                };
+                for i in 0..2 {
+                    let (low, high) = bounds[i];
+                    if high - low < 1e-9 {
+                        continue;
+                    }
+                    // At a bound both points lie on the inner side.
+                    let mut ends = [kept(x[i] - step, i), kept(x[i] + step, i)];
+                    if x[i] - ends[0] < 0.25 * step {
+                        ends[0] = kept(x[i] + 2.0 * step, i);
+                    } else if ends[1] - x[i] < 0.25 * step {
+                        ends[1] = kept(x[i] - 2.0 * step, i);
+                    }
+                    let mut y = x;
+                    y[i] = ends[0];
+                    let a = at(y, &best.solved);
+                    let (da, va) = (ends[0] - x[i], a.value - centre);
+                    offer(y, a);
+                    y[i] = ends[1];
+                    let b = at(y, &best.solved);
+                    let (db, vb) = (ends[1] - x[i], b.value - centre);
+                    offer(y, b);
+                    // Parabola through the three points: v = g d + h d²/2.
+                    let h = 2.0 * (va / da - vb / db) / (da - db);
+                    curvature[i][i] = h;
+                    gradient[i] = va / da - 0.5 * h * da;
+                    moved[i] = if vb <= va { db } else { da };
+                    corner[i] = x[i] + moved[i];
                 }
-                // At a bound both points lie on the inner side.
-                let mut ends = [kept(x[i] - step, i), kept(x[i] + step, i)];
-                if x[i] - ends[0] < 0.25 * step {
-                    ends[0] = kept(x[i] + 2.0 * step, i);
-                } else if ends[1] - x[i] < 0.25 * step {
-                    ends[1] = kept(x[i] - 2.0 * step, i);
+                if moved[0] != 0.0 && moved[1] != 0.0 {
+                    let c = at(corner, &best.solved);
+                    let along = |i: usize| {
+                        gradient[i] * moved[i] + 0.5 * curvature[i][i] * moved[i] * moved[i]
+                    };
+                    let cross = (c.value - centre - along(0) - along(1)) / (moved[0] * moved[1]);
+                    curvature[0][1] = cross;
+                    curvature[1][0] = cross;
+                    offer(corner, c);
                 }
-                let mut y = x;
-                y[i] = ends[0];
-                let a = at(y, &best.solved);
-                let (da, va) = (ends[0] - x[i], a.value - centre);
-                offer(y, a);
-                y[i] = ends[1];
-                let b = at(y, &best.solved);
-                let (db, vb) = (ends[1] - x[i], b.value - centre);
-                offer(y, b);
-                // Parabola through the three points: v = g d + h d²/2.
-                let h = 2.0 * (va / da - vb / db) / (da - db);
-                curvature[i][i] = h;
-                gradient[i] = va / da - 0.5 * h * da;
-                moved[i] = if vb <= va { db } else { da };
-                corner[i] = x[i] + moved[i];
-            }
-            if moved[0] != 0.0 && moved[1] != 0.0 {
-                let c = at(corner, &best.solved);
-                let along =
-                    |i: usize| gradient[i] * moved[i] + 0.5 * curvature[i][i] * moved[i] * moved[i];
-                let cross = (c.value - centre - along(0) - along(1)) / (moved[0] * moved[1]);
-                curvature[0][1] = cross;
-                curvature[1][0] = cross;
-                offer(corner, c);
-            }
-            let target = model_minimum(x, gradient, curvature, bounds, 4.0 * step);
-            let found = at(target, &best.solved);
-            offer(target, found);
-            let Some((y, e)) = offered else { break };
-            let gained = centre - e.value;
-            let far = (y[0] - x[0]).abs().max((y[1] - x[1]).abs());
-            if gained > 0.0 {
-                (x, best) = (y, e);
-            }
-            if gained < 1e-9 || far < step {
-                break;
+                let target = model_minimum(x, gradient, curvature, bounds, 4.0 * step);
+                let found = at(target, &best.solved);
+                offer(target, found);
+                let Some((y, e)) = offered else { break };
+                let gained = centre - e.value;
+                let far = (y[0] - x[0]).abs().max((y[1] - x[1]).abs());
+                if gained > 0.0 {
+                    (x, best) = (y, e);
+                }
+                if gained < 1e-9 || far < step {
+                    break;
+                }
             }
         }
+        best
     }
-    best
 }
 
 /// Minimum of a quadratic model over the box and a trust region: the stationary point, or the best on each side.

@@ -1,5 +1,6 @@
 //! From a request to a whole answer: search, then everything that is shown about the best set-up.
 
+use super::helps::what_helps;
 use super::levers;
 use super::lock;
 use super::objective::{Evaluation, Scope, Solved, evaluate as score, solve, statics, terms};
@@ -9,7 +10,7 @@ use super::request::{Keep, Request};
 use super::search::search;
 use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
 use crate::hold::{Hold, Limits, Travel};
-use crate::sled::{Cockpit, Riser, RiserAngles, Settings, Sled};
+use crate::sled::{Cockpit, Settings, Sled};
 use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
 
 /// A set-up whose limits are broken by less than this (degrees, or 5 mm, summed) is feasible: what a level can show.
@@ -313,143 +314,4 @@ pub(crate) fn what_binds(request: &Request, best: &Evaluation) -> String {
     } else {
         all.join("; ")
     }
-}
-
-/// A change of one part by so much, in words.
-type Change = (String, fn(&mut Sled, f64), &'static [f64]);
-
-/// The smallest changes of parts, one kind at a time, that make the nearest set-up feasible; if none does, the one that
-/// comes nearest.
-fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
-    let settings = best.settings;
-    let add_riser = |sled: &mut Sled, by: f64| {
-        let tallest = sled.risers.iter().map(|r| r.height).fold(0.0, f64::max);
-        let least = sled
-            .risers
-            .iter()
-            .map(|r| r.height)
-            .fold(f64::INFINITY, f64::min);
-        let height = if by > 0.0 {
-            tallest + by
-        } else {
-            (least + by).max(0.0)
-        };
-        let angles = sled.risers[0].angles;
-        sled.risers = vec![Riser { height, angles }];
-    };
-    let widen_angles = |sled: &mut Sled, by: f64| {
-        for riser in &mut sled.risers {
-            let (low, high) = riser.angles.bounds();
-            let by = crate::units::Angle::from_deg(by);
-            riser.angles = RiserAngles::Range(low - by, high + by);
-        }
-    };
-    let move_stirrups = |sled: &mut Sled, by: f64| {
-        for position in &mut sled.stirrup.positions {
-            *position += by;
-        }
-    };
-    let raise_seat = |sled: &mut Sled, by: f64| {
-        for seat in &mut sled.seats {
-            seat.height_over_line += by;
-        }
-    };
-    let raise_bar = |sled: &mut Sled, by: f64| {
-        for bar in &mut sled.bars {
-            bar.rise += by;
-        }
-    };
-    let pull_back = |sled: &mut Sled, by: f64| {
-        for bar in &mut sled.bars {
-            bar.pullback += by;
-        }
-    };
-    let changes: [Change; 9] = [
-        (
-            "a riser {} mm taller than the tallest".to_owned(),
-            add_riser,
-            &[25.0, 50.0, 75.0, 100.0],
-        ),
-        (
-            "a riser {} mm shorter than the shortest".to_owned(),
-            add_riser,
-            &[-25.0, -50.0, -75.0],
-        ),
-        (
-            "a riser that tilts {}° farther each way".to_owned(),
-            widen_angles,
-            &[5.0, 10.0, 15.0],
-        ),
-        (
-            "stirrups {} mm farther forward".to_owned(),
-            move_stirrups,
-            &[20.0, 40.0, 80.0],
-        ),
-        (
-            "stirrups {} mm farther back".to_owned(),
-            move_stirrups,
-            &[-20.0, -40.0, -80.0, -120.0],
-        ),
-        (
-            "a seat {} mm higher".to_owned(),
-            raise_seat,
-            &[20.0, 40.0, 60.0, 80.0],
-        ),
-        ("a seat {} mm lower".to_owned(), raise_seat, &[-20.0, -40.0]),
-        (
-            "a bar with {} mm more rise".to_owned(),
-            raise_bar,
-            &[20.0, 40.0],
-        ),
-        (
-            "a bar with {} mm more pullback".to_owned(),
-            pull_back,
-            &[20.0, 40.0, 60.0],
-        ),
-    ];
-    let mut helps: Vec<(f64, String)> = Vec::new();
-    let mut nearest: Option<(f64, String)> = None;
-    for (words, change, amounts) in changes {
-        for &by in amounts {
-            let mut sled = request.sled.clone();
-            change(&mut sled, by);
-            let mut keep = request.keep;
-            if words.contains("riser") {
-                keep.riser = None;
-                keep.riser_angle = None;
-            }
-            // Where the nearest set-up stands decides whether a part helps; the search over all comes when it is bought.
-            let moved = if words.contains("stirrups") { by } else { 0.0 };
-            keep.stirrup = Some(settings.stirrup + moved);
-            keep.seat = keep.seat.or(Some(settings.seat));
-            keep.clamp = keep.clamp.or(Some(settings.clamp));
-            keep.bar = keep.bar.or(Some(settings.bar));
-            let found = search(&Request {
-                sled: &sled,
-                keep,
-                ..*request
-            });
-            let Some(first) = found.first() else { continue };
-            let told = words.replace("{}", &format!("{:.0}", by.abs()));
-            if first.broken <= FEASIBLE {
-                helps.push((by.abs(), told));
-                break;
-            }
-            if first.broken < best.broken - FEASIBLE
-                && nearest
-                    .as_ref()
-                    .is_none_or(|(least, _)| first.broken < *least)
-            {
-                nearest = Some((first.broken, told));
-            }
-        }
-    }
-    helps.sort_by(|a, b| a.0.total_cmp(&b.0));
-    if helps.is_empty() {
-        return match nearest {
-            Some((_, told)) => vec![format!("no single part is enough; {told} comes nearest")],
-            None => vec!["no change of a single part in the usual sizes helps".to_owned()],
-        };
-    }
-    helps.into_iter().map(|(_, told)| told).collect()
 }

@@ -13,7 +13,9 @@ mod outcome;
 mod rows;
 mod statics;
 mod steering;
+mod tiring;
 mod travel;
+mod vibration;
 mod working;
 
 pub use contacts::{
@@ -27,7 +29,9 @@ pub use outcome::{
 };
 pub use rows::{Row, Stated};
 pub use statics::{Statics, segment_com};
+pub use tiring::{HOLDING_LIMITS, Holding, LEAST_EFFORT, Muscles};
 pub use travel::{FORCE_CAP, leg_travel};
+pub use vibration::{ACTION_VALUE, LIMIT_VALUE, VIBRATION_CAUTION, Vibration, VibrationError};
 
 use crate::rider::Rider;
 use crate::sled::Cockpit;

@@ -11,13 +11,16 @@ use super::geometry::Foam;
 pub const CONTACT_AREA_RATIO: f64 = 1.6;
 
 /// Compression at which the bottoming curve ends: foam cannot be pressed to nothing.
-const FULLY_COMPRESSED: f64 = 0.97;
+pub(super) const FULLY_COMPRESSED: f64 = 0.97;
 
 /// Corners of the force curve: compression, and force as multiples of F25 (the last times the support factor).
 const CORNERS: [(f64, f64); 3] = [(0.0, 0.0), (0.05, 0.6), (0.25, 1.0)];
 
 /// Compression at which bottoming begins.
-const BOTTOMING: f64 = 0.65;
+pub(super) const BOTTOMING: f64 = 0.65;
+
+/// Exponent by which foam stiffens beyond it.
+const STIFFENING: f64 = 2.3;
 
 impl Foam {
     /// Force on the foam at a deflection, N; both at least 0.
@@ -25,7 +28,7 @@ impl Foam {
         let e = (deflection / self.thickness).clamp(0.0, FULLY_COMPRESSED);
         let unit = self.f25 * CONTACT_AREA_RATIO;
         if e > BOTTOMING {
-            return unit * self.support * libm::pow((1.0 - BOTTOMING) / (1.0 - e), 2.3);
+            return unit * self.support * libm::pow((1.0 - BOTTOMING) / (1.0 - e), STIFFENING);
         }
         let mut corners = CORNERS.to_vec();
         corners.push((BOTTOMING, self.support));
@@ -35,6 +38,38 @@ impl Foam {
             }
         }
         unit * self.support
+    }
+
+    /// Area under the force over compression up to e, at most [`BOTTOMING`], N.
+    pub(super) fn area_linear(&self, e: f64) -> f64 {
+        let unit = self.f25 * CONTACT_AREA_RATIO;
+        let mut low = CORNERS[0];
+        let mut area = 0.0;
+        for corner in [CORNERS[1], CORNERS[2], (BOTTOMING, self.support)] {
+            let to = e.min(corner.0);
+            let slope = (corner.1 - low.1) / (corner.0 - low.0);
+            area += (to - low.0) * (low.1 + 0.5 * slope * (to - low.0));
+            if e <= corner.0 {
+                break;
+            }
+            low = corner;
+        }
+        unit * area
+    }
+
+    /// Area under the force over compression from [`BOTTOMING`] up to e, N; 0 below.
+    pub(super) fn area_bottoming(&self, e: f64) -> f64 {
+        if e <= BOTTOMING {
+            return 0.0;
+        }
+        let room = 1.0 - BOTTOMING;
+        let left = (1.0 - e) / room;
+        self.f25
+            * CONTACT_AREA_RATIO
+            * self.support
+            * room
+            * (libm::pow(left, 1.0 - STIFFENING) - 1.0)
+            / (STIFFENING - 1.0)
     }
 
     /// Deflection under a static force, mm; at most nearly the thickness.
@@ -49,7 +84,7 @@ impl Foam {
             }
             low = corner;
         }
-        let e = 1.0 - (1.0 - BOTTOMING) * libm::pow(self.support / f, 1.0 / 2.3);
+        let e = 1.0 - (1.0 - BOTTOMING) * libm::pow(self.support / f, 1.0 / STIFFENING);
         e.min(FULLY_COMPRESSED) * self.thickness
     }
 }

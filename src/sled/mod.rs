@@ -1,5 +1,6 @@
 //! The sled: what a mechanic measures once, the parts in stock, and where a choice of settings puts the contacts.
 
+mod bounce;
 mod clearance;
 mod cockpit;
 mod foam;
@@ -12,6 +13,7 @@ mod stock;
 mod store;
 pub mod typical;
 
+pub use bounce::{Bounce, DROP_SPEED, Drop};
 pub use clearance::{Clearance, Shape, ShapePoint};
 pub use cockpit::Cockpit;
 pub use foam::CONTACT_AREA_RATIO;

@@ -28,6 +28,9 @@ const STEPS_FURTHER: usize = 100;
 /// A step shorter than this ends the descent: 2e-3 mm or 1e-3 degrees. Costs are flat there: they are off by 1e-9.
 const STEP_END: f64 = 2e-5;
 
+/// A descent this close (2 mm or 1 degree in every variable) to the end of an earlier one has the same end.
+const SAME_BASIN: f64 = 0.02;
+
 /// Longest step: 250 mm or 2.5 rad in one variable keeps the linearisation honest.
 const STEP_MOST: f64 = 2.5;
 
@@ -140,11 +143,15 @@ impl<'a> Problem<'a> {
             broken: f64::INFINITY,
         };
         let mut best = (nowhere, true);
+        let mut ends = Vec::with_capacity(starts.len());
         let mut best_of = |starts: &[Free<f64>]| {
             for &start in starts {
-                let end = self.descend_within(start, aim, STEPS);
+                let end = self.descend_within(start, aim, STEPS, &ends);
                 if better(&end.0, &best.0) {
                     best = end;
+                }
+                if end.1 && end.0.feasible() {
+                    ends.push(end.0);
                 }
             }
             best
@@ -156,7 +163,7 @@ impl<'a> Problem<'a> {
         }
         if end.feasible() && !arrived {
             // A way along a crease is long: the winner goes on from where it stopped.
-            let (further, _) = self.descend_within(end.free, aim, STEPS_FURTHER);
+            let (further, _) = self.descend_within(end.free, aim, STEPS_FURTHER, &[]);
             if better(&further, &end) {
                 end = further;
             }
@@ -391,11 +398,18 @@ impl<'a> Problem<'a> {
     }
 
     fn descend(&self, start: Free<f64>, aim: Aim) -> Settled {
-        self.descend_within(start, aim, STEPS).0
+        self.descend_within(start, aim, STEPS, &[]).0
     }
 
-    /// Descends from a start; whether it arrived before its steps ran out.
-    fn descend_within(&self, start: Free<f64>, aim: Aim, steps: usize) -> (Settled, bool) {
+    /// Descends from a start; whether it arrived before its steps ran out. Once it comes [`SAME_BASIN`] close to one of
+    /// the `ends` of earlier descents, it ends there too.
+    fn descend_within(
+        &self,
+        start: Free<f64>,
+        aim: Aim,
+        steps: usize,
+        ends: &[Settled],
+    ) -> (Settled, bool) {
         let pinned = self.pinned();
         let mut at = start;
         if pinned[1] {
@@ -405,12 +419,16 @@ impl<'a> Problem<'a> {
             at.heel = 0.0;
         }
         let mut weight = LEAST_WEIGHT;
-        let mut here = self.measure(&at, aim);
-        let mut rows: Vec<Constraint<VARIABLES>> = Vec::with_capacity(48);
+        let mut model = Model::new();
+        let mut ahead = Model::new();
+        let mut here = self.linearise(&at, aim, &pinned, &mut model);
+        let mut linearised = true;
         let mut arrived = false;
         for _ in 0..steps {
-            let (hessian, gradient) = self.linearise(&at, aim, &pinned, &mut rows);
-            let Some((step, price)) = step(&hessian, &gradient, &rows) else {
+            if !linearised {
+                self.linearise(&at, aim, &pinned, &mut model);
+            }
+            let Some((step, price)) = model.step() else {
                 break;
             };
             weight = (WEIGHT_KEPT * weight).max(1.5 * price).max(LEAST_WEIGHT);
@@ -422,9 +440,15 @@ impl<'a> Problem<'a> {
             };
             let merit = here.aimed + weight * here.violation;
             let mut moved = false;
-            for _ in 0..8 {
+            for trial in 0..8 {
                 let next = stepped(&at, &step, share);
-                let there = self.measure(&next, aim);
+                // The first trial is nearly always taken and then linearised: that measures it on the way.
+                linearised = trial == 0 && longest * share >= STEP_END;
+                let there = if linearised {
+                    self.linearise(&next, aim, &pinned, &mut ahead)
+                } else {
+                    self.measure(&next, aim)
+                };
                 let next_merit = there.aimed + weight * there.violation;
                 if next_merit < merit || (next_merit - merit).abs() <= 1e-13 * merit.abs() {
                     (at, here, moved) = (next, there, true);
@@ -435,6 +459,12 @@ impl<'a> Problem<'a> {
             if !moved || longest * share < STEP_END {
                 arrived = true;
                 break;
+            }
+            if let Some(end) = ends.iter().find(|end| apart(&at, &end.free) < SAME_BASIN) {
+                return (*end, true);
+            }
+            if linearised {
+                core::mem::swap(&mut model, &mut ahead);
             }
         }
         (here.settled(at), arrived)
@@ -486,38 +516,27 @@ impl<'a> Problem<'a> {
     fn measure(&self, at: &Free<f64>, aim: Aim) -> Measured {
         let chain = self.place.chain(at);
         let own = residuals(&self.place, &chain, at);
-        let squares = |r: &[f64]| r.iter().map(|x| x * x).sum();
-        let (mut violation, mut broken): (f64, f64) = (0.0, 0.0);
-        self.visit_limits(&chain, at, aim, |value| {
-            violation += (-value).max(0.0);
-            broken = if value.is_nan() {
-                f64::INFINITY
-            } else {
-                broken.max(-value)
-            };
-        });
-        Measured {
-            cost: squares(&own),
-            aimed: squares(&self.aimed(&own, chain.hip.z, aim)),
-            violation,
-            broken,
-        }
+        let aimed = self.aimed(&own, chain.hip.z, aim);
+        let mut breaks = Breaks::default();
+        self.visit_limits(&chain, at, aim, |value| breaks.count(value));
+        Measured::new(&own, &aimed, &breaks)
     }
 
-    /// Gauss-Newton matrix and gradient of the aim; the limits go into `rows`.
+    /// Makes the model of the aim and its limits at given values, and measures them as [`Self::measure`] does.
     fn linearise(
         &self,
         at: &Free<f64>,
         aim: Aim,
         pinned: &[bool; VARIABLES],
-        rows: &mut Vec<Constraint<VARIABLES>>,
-    ) -> (Square, [f64; VARIABLES]) {
+        model: &mut Model,
+    ) -> Measured {
         let free = seeded(at, pinned);
         let chain = self.place.chain(&free);
-        let r = self.aimed(&residuals(&self.place, &chain, &free), chain.hip.z, aim);
+        let own = residuals(&self.place, &chain, &free);
+        let aimed = self.aimed(&own, chain.hip.z, aim);
         let mut hessian = [[0.0; VARIABLES]; VARIABLES];
         let mut gradient = [0.0; VARIABLES];
-        for x in &r {
+        for x in &aimed {
             for i in 0..VARIABLES {
                 gradient[i] += 2.0 * x.v * x.d[i];
                 for (h, d) in hessian[i].iter_mut().zip(&x.d).take(i + 1) {
@@ -528,17 +547,59 @@ impl<'a> Problem<'a> {
         for i in 0..VARIABLES {
             hessian[i][i] += if pinned[i] { 1.0 } else { DAMPING };
         }
-        rows.clear();
+        (model.hessian, model.gradient) = (hessian, gradient);
+        model.rows.clear();
+        let mut breaks = Breaks::default();
         self.visit_limits(&chain, &free, aim, |value| {
+            breaks.count(value.v);
             if value.v < FAR {
-                rows.push(Constraint::new(value.d, -value.v));
+                model.rows.push(Constraint::new(value.d, -value.v));
             }
         });
-        (hessian, gradient)
+        Measured::new(&own.map(|x| x.v), &aimed.map(|x| x.v), &breaks)
     }
 }
 
 type Square = [[f64; VARIABLES]; VARIABLES];
+
+/// Gauss-Newton matrix and gradient of an aim, and its linearised limits.
+struct Model {
+    hessian: Square,
+    gradient: [f64; VARIABLES],
+    rows: Vec<Constraint<VARIABLES>>,
+}
+
+impl Model {
+    fn new() -> Self {
+        Self {
+            hessian: [[0.0; VARIABLES]; VARIABLES],
+            gradient: [0.0; VARIABLES],
+            rows: Vec::with_capacity(48),
+        }
+    }
+
+    fn step(&self) -> Option<([f64; VARIABLES], f64)> {
+        step(&self.hessian, &self.gradient, &self.rows)
+    }
+}
+
+/// Broken limits as they are met.
+#[derive(Default)]
+struct Breaks {
+    violation: f64,
+    broken: f64,
+}
+
+impl Breaks {
+    fn count(&mut self, value: f64) {
+        self.violation += (-value).max(0.0);
+        self.broken = if value.is_nan() {
+            f64::INFINITY
+        } else {
+            self.broken.max(-value)
+        };
+    }
+}
 
 /// What one set of free variables costs.
 struct Measured {
@@ -553,6 +614,16 @@ struct Measured {
 }
 
 impl Measured {
+    fn new(own: &[f64], aimed: &[f64], breaks: &Breaks) -> Self {
+        let squares = |r: &[f64]| r.iter().map(|x| x * x).sum();
+        Self {
+            cost: squares(own),
+            aimed: squares(aimed),
+            violation: breaks.violation,
+            broken: breaks.broken,
+        }
+    }
+
     fn settled(&self, free: Free<f64>) -> Settled {
         Settled {
             free,
@@ -588,6 +659,20 @@ fn seeded(at: &Free<f64>, pinned: &[bool; VARIABLES]) -> Free<Dual> {
         heel: variable(at.heel, 4, 1.0),
         splay: variable(at.splay, 5, 1.0),
     }
+}
+
+/// Greatest difference in one variable, in units of step.
+fn apart(a: &Free<f64>, b: &Free<f64>) -> f64 {
+    [
+        (a.hip_x - b.hip_x) / HIP_UNIT,
+        (a.hip_z_or_slide - b.hip_z_or_slide) / HIP_UNIT,
+        a.lean - b.lean,
+        a.swing - b.swing,
+        a.heel - b.heel,
+        a.splay - b.splay,
+    ]
+    .into_iter()
+    .fold(0.0, |most: f64, d| most.max(d.abs()))
 }
 
 fn stepped(at: &Free<f64>, step: &[f64; VARIABLES], share: f64) -> Free<f64> {

@@ -145,8 +145,8 @@ impl Mul for Dual {
 impl Div for Dual {
     type Output = Self;
     fn div(self, o: Self) -> Self {
-        let inverse = 1.0 / o.v;
-        let v = self.v * inverse;
+        // The value as plain numbers have it, so that both run alike to the last bit.
+        let (inverse, v) = (1.0 / o.v, self.v / o.v);
         Self::combine(v, &self.d, inverse, &o.d, -v * inverse)
     }
 }

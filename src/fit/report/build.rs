@@ -393,6 +393,11 @@ fn working(w: &Working) -> WorkingReport {
         hand_n: w.hand,
         seat_share: w.seat_share,
         effort: w.efforts.iter().map(|e| (e.name, e.fraction)).collect(),
+        holding_time_s: w
+            .holding()
+            .map(|(joint, holding)| (joint.name(), holding.seconds()))
+            .collect(),
+        tires_first: w.tires_first().map(|(joint, _)| joint.name()),
         forces_n: forces(&w.forces),
     }
 }

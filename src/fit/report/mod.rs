@@ -28,6 +28,10 @@ macro_rules! reported {
     )*};
 }
 
+mod body;
+
+pub use body::{SeatReport, VibrationReport};
+
 reported! {
 /// A set-up of one rider on one sled with all that it was judged by. Frame: x forward, y left, z up; origin on the
 /// mid-plane, x = 0 at the foremost stirrup position's bolt, z = 0 on the running board's top face there.
@@ -372,6 +376,11 @@ pub struct WorkingReport {
     pub seat_share: f64,
     /// Effort by joint: moment over limit, 0 to 1.
     pub effort: BTreeMap<&'static str, f64>,
+    /// How long each joint's effort can be held without a break, s (Frey Law and Avin 2010): the worst case, since riding
+    /// is intermittent. 0 where it cannot be held; null below 15 % of the limit, where the law says no more.
+    pub holding_time_s: BTreeMap<&'static str, Option<f64>>,
+    /// The joint that gives out first; null where every effort is below 15 %.
+    pub tires_first: Option<&'static str>,
     /// Contact forces on the rider, [x, y, z], N: x and z of both sides together, y that of the left side.
     pub forces_n: BTreeMap<&'static str, [f64; 3]>,
 }
