@@ -4,9 +4,13 @@
 //! Reading looks at the envelope first, so that a rider handed in where a sled belongs, or a file from a newer version,
 //! is answered in words; only then the content is read, strictly: an unknown field is an error that names its path.
 
+mod locate;
+
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
+
+pub use locate::locate;
 
 /// A stored document: its kind, the version of its stored form, its content.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -208,7 +212,7 @@ pub fn write<T: Serialize>(format: &str, schema: u32, data: &T) -> Result<String
 }
 
 /// The parser's message without its own "at line … column …", which the errors here carry as numbers.
-fn without_place(error: &serde_json::Error) -> String {
+pub(crate) fn without_place(error: &serde_json::Error) -> String {
     let full = error.to_string();
     match full.rfind(" at line ") {
         Some(end) => full[..end].to_owned(),

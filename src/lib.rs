@@ -20,6 +20,7 @@ pub mod confidence;
 pub mod document;
 pub mod fit;
 pub mod hold;
+pub mod log;
 #[cfg(target_arch = "wasm32")]
 pub mod page;
 pub mod plan;

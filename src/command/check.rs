@@ -4,10 +4,12 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::book;
 use super::failure::Failure;
 use super::inputs::{in_file, read_text, rider_value, sled_value, stance_value};
 use super::output::deliver;
 use crate::document;
+use crate::log;
 use crate::rider::{self, RiderProfile};
 use crate::sled::{SledProfile, profile as sled};
 use crate::stance::{StanceProfile, profile as stance};
@@ -22,9 +24,17 @@ pub struct CheckArgs {
 
 /// Says of each file whether it is sound, and fails where one is not.
 pub fn run(args: &CheckArgs) -> Result<(), Failure> {
+    each(&args.files, checked)
+}
+
+/// Says of each file what a check says, and fails where one is wrong.
+pub fn each(
+    files: &[PathBuf],
+    checked: impl Fn(&Path) -> Result<String, Failure>,
+) -> Result<(), Failure> {
     let mut wrong = 0;
     let mut unread = None;
-    for path in &args.files {
+    for path in files {
         match checked(path) {
             Ok(says) => deliver(None, &format!("{}: {says}\n", path.display()))?,
             Err(failure) => {
@@ -36,7 +46,7 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
             }
         }
     }
-    let all = args.files.len();
+    let all = files.len();
     match (wrong, unread) {
         (0, _) => Ok(()),
         (wrong, Some(failure)) if wrong == all && all == 1 => Err(failure),
@@ -48,7 +58,7 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
 fn checked(path: &Path) -> Result<String, Failure> {
     let text = read_text(path)?;
     let file = path.display().to_string();
-    let kinds = format!("{}, {}, {}", rider::FORMAT, sled::FORMAT, stance::FORMAT);
+    let kinds = [rider::FORMAT, sled::FORMAT, stance::FORMAT, log::FORMAT].join(", ");
     let head = document::head(&text, &kinds).map_err(in_file(path))?;
     if head.format == rider::FORMAT {
         let profile = RiderProfile::read(&text).map_err(in_file(path))?;
@@ -81,6 +91,9 @@ fn checked(path: &Path) -> Result<String, Failure> {
             says.push_str(&format!("\n  note: {unusual}"));
         }
         return Ok(says);
+    }
+    if head.format == log::FORMAT {
+        return book::says(path, &text);
     }
     // Whatever is none of the kinds is answered as a stance's file of the wrong kind would be, with all kinds named.
     if head.format != stance::FORMAT {

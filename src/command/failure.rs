@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::document::DocumentError;
+use crate::log::BookError;
 use crate::rider::RiderError;
 use crate::sled::{SettingsError, SledError};
 use crate::stance::StanceError;
@@ -51,6 +52,14 @@ pub enum Failure {
         file: String,
         /// Why.
         source: DocumentError,
+    },
+    /// A file that is no book, or a book with a value that cannot be.
+    #[error("{}: {source}", path.display())]
+    Book {
+        /// Which.
+        path: PathBuf,
+        /// Why.
+        source: Box<BookError>,
     },
     /// A document with a value that cannot be.
     #[error("{file}:{line}:{column}: {source}")]

@@ -6,8 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::failure::{Failure, ValueError};
-use super::locate::locate;
-use crate::document::DocumentError;
+use crate::document::{DocumentError, locate};
 use crate::rider::{
     Built, Measurement, MeasurementEntry, MeasurementError, RiderError, RiderProfile, Sex, Unit,
 };

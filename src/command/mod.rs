@@ -1,6 +1,7 @@
 //! The command line, native only: the same core as the page, with files in and files or words out.
 
 mod body;
+mod book;
 mod change;
 mod check;
 mod choice;
@@ -9,7 +10,6 @@ mod failure;
 mod felt;
 mod fit;
 mod inputs;
-mod locate;
 mod order;
 mod output;
 mod people;
@@ -50,7 +50,10 @@ enum Command {
     /// Fit every row of a table of people; can be stopped and taken up again.
     #[command(after_help = EXIT_CODES)]
     People(people::PeopleArgs),
-    /// Check documents (riders, sleds, stances) and point at what is wrong by file, line and column.
+    /// The mechanic's book in files: show, merge, check, card, part, move, add.
+    #[command(after_help = EXIT_CODES)]
+    Book(book::BookArgs),
+    /// Check documents (riders, sleds, stances, books) and point at what is wrong by file, line and column.
     #[command(after_help = EXIT_CODES)]
     Check(check::CheckArgs),
     /// Print the JSON Schema of a kind of document.
@@ -81,6 +84,7 @@ fn run(command: &Command) -> Result<u8, Failure> {
         Command::Draw(args) => draw::run(args),
         Command::Felt(args) => felt::run(args),
         Command::People(args) => people::run(args).map(|()| DONE),
+        Command::Book(args) => book::run(args).map(|()| DONE),
         Command::Check(args) => check::run(args).map(|()| DONE),
         Command::Schema(args) => schema::run(args).map(|()| DONE),
     }

@@ -11,6 +11,7 @@ use super::output::deliver;
 use super::people::{self, PeopleSummary};
 use crate::document::Envelope;
 use crate::fit::report;
+use crate::log::{self, form::BookForm};
 use crate::rider::{self, RiderProfile};
 use crate::sled::{SledProfile, profile as sled};
 use crate::stance::{StanceProfile, profile as stance};
@@ -31,6 +32,8 @@ enum Kind {
     Sled,
     /// A stance's file.
     Stance,
+    /// A book's file.
+    Book,
     /// What `fit --json` and `pose --json` print.
     Report,
     /// What `felt --json` prints.
@@ -45,6 +48,7 @@ pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
         Kind::Rider => enveloped::<RiderProfile>(rider::FORMAT, rider::SCHEMA),
         Kind::Sled => enveloped::<SledProfile>(sled::FORMAT, sled::SCHEMA),
         Kind::Stance => enveloped::<StanceProfile>(stance::FORMAT, stance::SCHEMA),
+        Kind::Book => enveloped::<BookForm>(log::FORMAT, log::SCHEMA),
         Kind::Report => written::<FitDocument>(report::FORMAT, report::SCHEMA),
         Kind::Felt => written::<FeltDocument>(felt::FORMAT, felt::SCHEMA),
         Kind::Summary => written::<PeopleSummary>(people::FORMAT, people::SCHEMA),

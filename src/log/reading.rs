@@ -1,0 +1,415 @@
+//! What a book says: who and what there is, what counts, and where everything stands, now or at a moment.
+//!
+//! Entries that supersede one another hang together in a [`Strand`]. Of its last entries, those that nothing
+//! supersedes, the one that counts is chosen alike on every device: one that says something goes before a deletion, and
+//! the greater identifier goes first. The others stay visible as rivals.
+//!
+//! Strands are in the order of when they happened: where that was stated, then; else by the time in the identifier of
+//! the first entry, which follows everything that its writer had seen even where a clock was wrong.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::book::Book;
+use super::entry::Entry;
+use super::form::{About, ChangeRecord, Part, SetUpForm, What};
+use super::id::Id;
+use crate::rider::RiderProfile;
+use crate::sled::SledProfile;
+
+/// A place in time: ms since 1970, then the identifier.
+pub type Moment = (u64, Id);
+
+/// An entry with everything that corrects or deletes it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strand<'a> {
+    /// Identifier of the first entry, which may be missing where half a book was read.
+    pub root: Id,
+    /// Where it stands in time.
+    pub moment: Moment,
+    /// The entry that counts; `None` where it was deleted.
+    pub shown: Option<&'a Entry>,
+    /// Every entry of it, the earliest first.
+    pub history: Vec<&'a Entry>,
+    /// Entries written at the same time elsewhere that would count as well, and contents that clash.
+    pub rivals: Vec<&'a Entry>,
+}
+
+/// A rider of the book.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RiderState<'a> {
+    /// The rider's identifier.
+    pub id: Id,
+    /// As known last.
+    pub profile: &'a RiderProfile,
+    /// No longer in the team.
+    pub retired: bool,
+}
+
+/// A sled of the book.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SledState<'a> {
+    /// The sled's identifier.
+    pub id: Id,
+    /// As known last.
+    pub profile: &'a SledProfile,
+    /// No longer in the team.
+    pub retired: bool,
+}
+
+/// Who rides what.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Riding {
+    /// The rider.
+    pub rider: Id,
+    /// The sled; none: none.
+    pub sled: Option<Id>,
+    /// Since when.
+    pub since: Moment,
+}
+
+/// A set-up of a rider on a sled, from when it was made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SetUpState<'a> {
+    /// The strand that made it.
+    pub strand: &'a Strand<'a>,
+    /// It.
+    pub set_up: &'a SetUpForm,
+    /// When it was left; `None`: it stands.
+    pub until: Option<Moment>,
+    /// Whether it began where the one before ended; not so where two devices changed it at once.
+    pub follows: bool,
+    /// How often the rider said what was felt on it.
+    pub felts: usize,
+    /// Sum of all strengths of complaints over those times, on average; `None` where nothing was said.
+    pub complaints: Option<f64>,
+}
+
+/// A book, read.
+#[derive(Clone, Debug)]
+pub struct Reading<'a> {
+    strands: Vec<Strand<'a>>,
+    riders: BTreeMap<Id, RiderState<'a>>,
+    sleds: BTreeMap<Id, SledState<'a>>,
+    /// Places of the strands about a rider on a sled, in order.
+    pairs: BTreeMap<(Id, Id), Vec<usize>>,
+}
+
+impl<'a> Reading<'a> {
+    /// Read a book. Takes time in proportion to its entries.
+    pub fn new(book: &'a Book) -> Self {
+        let mut strands = strands(book);
+        strands.sort_by_key(|s| s.moment);
+        let (mut riders, mut sleds) = (BTreeMap::new(), BTreeMap::new());
+        let mut pairs: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+        for (place, strand) in strands.iter().enumerate() {
+            let Some(entry) = strand.shown else { continue };
+            let About { rider, sled } = entry.about();
+            if let (Some(rider), Some(sled)) = (rider, sled) {
+                pairs.entry((rider, sled)).or_default().push(place);
+            }
+            match (entry.what(), rider, sled) {
+                (What::Rider(record), Some(id), _) => {
+                    let (profile, retired) = (&record.profile, record.retired);
+                    riders.insert(
+                        id,
+                        RiderState {
+                            id,
+                            profile,
+                            retired,
+                        },
+                    );
+                }
+                (What::Sled(record), _, Some(id)) => {
+                    let (profile, retired) = (&record.profile, record.retired);
+                    sleds.insert(
+                        id,
+                        SledState {
+                            id,
+                            profile,
+                            retired,
+                        },
+                    );
+                }
+                _ => {}
+            }
+        }
+        Self {
+            strands,
+            riders,
+            sleds,
+            pairs,
+        }
+    }
+
+    /// Every strand in time, deleted ones with them.
+    pub fn strands(&self) -> &[Strand<'a>] {
+        &self.strands
+    }
+
+    /// The strand that an entry belongs to.
+    pub fn strand_of(&self, id: Id) -> Option<&Strand<'a>> {
+        let has = |s: &&Strand| s.history.iter().any(|e| e.id() == id);
+        self.strands.iter().find(has)
+    }
+
+    /// Riders as known last, retired ones with them, in the order in which they were recorded.
+    pub fn riders(&self) -> impl Iterator<Item = &RiderState<'a>> {
+        self.riders.values()
+    }
+
+    /// Sleds as known last, retired ones with them, in the order in which they were recorded.
+    pub fn sleds(&self) -> impl Iterator<Item = &SledState<'a>> {
+        self.sleds.values()
+    }
+
+    /// A rider as known last.
+    pub fn rider(&self, id: Id) -> Option<&RiderState<'a>> {
+        self.riders.get(&id)
+    }
+
+    /// A sled as known last.
+    pub fn sled(&self, id: Id) -> Option<&SledState<'a>> {
+        self.sleds.get(&id)
+    }
+
+    /// A rider's name; one whose record is not here goes by the identifier's end.
+    pub fn rider_name(&self, id: Id) -> String {
+        self.riders
+            .get(&id)
+            .map_or_else(|| nameless("rider", id), |r| r.profile.name.clone())
+    }
+
+    /// A sled's name; one whose record is not here goes by the identifier's end.
+    pub fn sled_name(&self, id: Id) -> String {
+        self.sleds
+            .get(&id)
+            .map_or_else(|| nameless("sled", id), |s| s.profile.name.clone())
+    }
+
+    /// Who rides what, by the last word on each rider.
+    pub fn riding(&self) -> Vec<Riding> {
+        let mut last = BTreeMap::new();
+        for strand in &self.strands {
+            if let Some(entry) = strand.shown
+                && let (What::Rides(_), Some(rider)) = (entry.what(), entry.about().rider)
+            {
+                let (sled, since) = (entry.about().sled, strand.moment);
+                last.insert(rider, Riding { rider, sled, since });
+            }
+        }
+        last.into_values().collect()
+    }
+
+    /// Riders on sleds that the book knows something about.
+    pub fn pairs(&self) -> impl Iterator<Item = (Id, Id)> {
+        self.pairs.keys().copied()
+    }
+
+    /// Strands about a rider on a sled that count, in time.
+    pub fn of_pair(&self, rider: Id, sled: Id) -> impl Iterator<Item = (&Strand<'a>, &'a Entry)> {
+        let places = self.pairs.get(&(rider, sled));
+        let strands = places
+            .into_iter()
+            .flatten()
+            .map(|place| &self.strands[*place]);
+        strands.filter_map(|strand| Some((strand, strand.shown?)))
+    }
+
+    /// Every set-up of a rider on a sled, in time; the last one stands now.
+    pub fn set_ups(&'a self, rider: Id, sled: Id) -> Vec<SetUpState<'a>> {
+        let mut all: Vec<SetUpState> = Vec::new();
+        let mut sum = 0.0;
+        for (strand, entry) in self.of_pair(rider, sled) {
+            if let Some(set_up) = made_by(entry) {
+                let mut follows = true;
+                if let Some(former) = all.last_mut() {
+                    former.until = Some(strand.moment);
+                    follows = match entry.what() {
+                        What::Change(change) => same(&change.from, former.set_up),
+                        _ => true,
+                    };
+                }
+                sum = 0.0;
+                all.push(SetUpState {
+                    strand,
+                    set_up,
+                    until: None,
+                    follows,
+                    felts: 0,
+                    complaints: None,
+                });
+            } else if let (What::Felt(felt), Some(now)) = (entry.what(), all.last_mut()) {
+                let strengths = felt.complaints.iter().map(|c| f64::from(c.strength));
+                sum += strengths.sum::<f64>();
+                now.felts += 1;
+                // A season has fewer laps than a u32 counts.
+                now.complaints = Some(sum / f64::from(u32::try_from(now.felts).unwrap_or(1)));
+            }
+        }
+        all
+    }
+
+    /// The set-up of a rider on a sled, now or as it stood at a time in ms since 1970.
+    pub fn set_up(&self, rider: Id, sled: Id, at_ms: Option<u64>) -> Option<&'a SetUpForm> {
+        let until = |s: &Strand| at_ms.is_none_or(|at| s.moment.0 <= at);
+        self.of_pair(rider, sled)
+            .filter(|(strand, _)| until(strand))
+            .filter_map(|(_, entry)| made_by(entry))
+            .last()
+    }
+
+    /// The change that goes back to the set-up that a strand made, to be looked at and written down; `None` where
+    /// there is no such set-up or none to go back from.
+    pub fn back_to(&self, root: Id, reason: &str) -> Option<ChangeRecord> {
+        let strand = self.strands.iter().find(|s| s.root == root)?;
+        let entry = strand.shown?;
+        let to = made_by(entry)?;
+        let from = self.set_up(entry.about().rider?, entry.about().sled?, None)?;
+        Some(ChangeRecord {
+            from: from.clone(),
+            to: to.clone(),
+            reason: reason.to_owned(),
+            answers: Vec::new(),
+            expected: Vec::new(),
+            parts: Vec::new(),
+            minutes: None,
+        })
+    }
+
+    /// Whether an entry concerns a rider: it is about the rider, about nobody, or about a sled that the rider rides.
+    pub fn concerns_rider(&self, entry: &Entry, rider: Id) -> bool {
+        match entry.about() {
+            About {
+                rider: Some(named), ..
+            } => named == rider,
+            About {
+                sled: Some(sled), ..
+            } => self.pairs.contains_key(&(rider, sled)),
+            _ => true,
+        }
+    }
+
+    /// Whether an entry concerns a sled: it is about the sled, about nobody, or the record of a rider who rides it.
+    pub fn concerns_sled(&self, entry: &Entry, sled: Id) -> bool {
+        match entry.about() {
+            About {
+                sled: Some(named), ..
+            } => named == sled,
+            About {
+                rider: Some(rider), ..
+            } => self.pairs.contains_key(&(rider, sled)),
+            _ => true,
+        }
+    }
+
+    /// Identifiers of everything that belongs to a part of the book, whole strands.
+    pub(super) fn ids_of(&self, part: Part) -> BTreeSet<Id> {
+        let belongs = |entry: &&Entry| match part {
+            Part::Whole => true,
+            Part::Rider(rider) => self.concerns_rider(entry, rider),
+            Part::Sled(sled) => self.concerns_sled(entry, sled),
+        };
+        let kept = self
+            .strands
+            .iter()
+            .filter(|s| s.history.iter().any(|e| belongs(&e)));
+        kept.flat_map(|s| s.history.iter().map(|e| e.id()))
+            .collect()
+    }
+}
+
+impl Strand<'_> {
+    /// When it happened, for people to read, ms since 1970: as stated, or as the clock of its first entry said.
+    pub fn happened_ms(&self) -> u64 {
+        let stated = self.shown.and_then(|e| e.form().happened_ms);
+        stated.unwrap_or_else(|| self.history.first().map_or(self.moment.0, |e| e.at_ms()))
+    }
+
+    /// Whether the first entry is missing: half a book was read.
+    pub fn is_headless(&self) -> bool {
+        self.history.first().is_none_or(|e| e.id() != self.root)
+    }
+}
+
+/// The set-up that an entry makes.
+pub(super) fn made_by(entry: &Entry) -> Option<&SetUpForm> {
+    match entry.what() {
+        What::BaseSetUp(record) => Some(&record.set_up),
+        What::Change(record) => Some(&record.to),
+        _ => None,
+    }
+}
+
+/// Whether tape and level show no difference.
+fn same(a: &SetUpForm, b: &SetUpForm) -> bool {
+    a.differences(b, crate::units::text::System::Metric)
+        .is_empty()
+}
+
+fn nameless(what: &str, id: Id) -> String {
+    let text = id.to_string();
+    let end = text.get(text.len().saturating_sub(4)..).unwrap_or_default();
+    format!("{what} \u{2026}{end}, not recorded here")
+}
+
+fn strands(book: &Book) -> Vec<Strand<'_>> {
+    // A superseded identifier is always less than the one that supersedes it, so that in the order of identifiers the
+    // root of what an entry supersedes is known before the entry comes.
+    let mut roots: BTreeMap<Id, Id> = BTreeMap::new();
+    let mut members: BTreeMap<Id, Vec<&Entry>> = BTreeMap::new();
+    for entry in book.entries() {
+        let root = match (roots.get(&entry.id()), entry.supersedes()) {
+            // A second content of the same identifier: the first one counts and decides where all of them hang.
+            (Some(root), _) => *root,
+            (None, Some(former)) => *roots.entry(former).or_insert(former),
+            (None, None) => entry.id(),
+        };
+        roots.insert(entry.id(), root);
+        members.entry(root).or_default().push(entry);
+    }
+    members
+        .into_iter()
+        .map(|(root, history)| strand(book, root, history))
+        .collect()
+}
+
+fn strand<'a>(book: &'a Book, root: Id, history: Vec<&'a Entry>) -> Strand<'a> {
+    // How many different entries supersede each.
+    let mut above: BTreeMap<Id, BTreeSet<Id>> = BTreeMap::new();
+    for entry in &history {
+        if let Some(former) = entry.supersedes() {
+            above.entry(former).or_default().insert(entry.id());
+        }
+    }
+    let counts = |entry: &Entry| book.get(entry.id()).is_some_and(|c| std::ptr::eq(c, entry));
+    let heads: Vec<&Entry> = history
+        .iter()
+        .copied()
+        .filter(|e| !above.contains_key(&e.id()) && counts(e))
+        .collect();
+    let chosen = heads
+        .iter()
+        .copied()
+        .max_by_key(|e| (!e.is_deletion(), e.id()));
+    // A deletion that only takes a rival away has settled something; one beside a correction has not.
+    let settled = |e: &Entry| {
+        e.is_deletion()
+            && e.supersedes()
+                .and_then(|f| above.get(&f))
+                .is_none_or(|a| a.len() < 2)
+    };
+    let mut rivals: Vec<&Entry> = heads
+        .into_iter()
+        .filter(|e| Some(e.id()) != chosen.map(Entry::id) && !settled(e))
+        .collect();
+    rivals.extend(history.iter().copied().filter(|e| !counts(e)));
+    let shown = chosen.filter(|e| !e.is_deletion());
+    let stated = shown.and_then(|e| e.form().happened_ms);
+    Strand {
+        root,
+        moment: (stated.unwrap_or(root.unix_ms()), root),
+        shown,
+        history,
+        rivals,
+    }
+}

@@ -1,0 +1,56 @@
+//! Moments as a calendar says them. Civil dates from days since 1970 in the proleptic Gregorian calendar (Howard
+//! Hinnant, "chrono-compatible low-level date algorithms", 2013, `civil_from_days`).
+
+const MS_PER_MINUTE: i64 = 60_000;
+const MS_PER_DAY: i64 = 86_400_000;
+
+/// Date and time, such as `2026-02-14 13:05`, of ms since 1970 UTC, where clocks are `offset` minutes ahead of UTC.
+pub fn date_time(ms: u64, offset: i32) -> String {
+    let local = local(ms, offset);
+    let minute = local.rem_euclid(MS_PER_DAY) / MS_PER_MINUTE;
+    format!("{} {:02}:{:02}", day_of(local), minute / 60, minute % 60)
+}
+
+/// The date alone, such as `2026-02-14`.
+pub fn date(ms: u64, offset: i32) -> String {
+    day_of(local(ms, offset))
+}
+
+fn local(ms: u64, offset: i32) -> i64 {
+    // Times beyond what was checked end at the last day that can be written.
+    i64::try_from(ms).unwrap_or(i64::MAX).min(i64::MAX / 4) + i64::from(offset) * MS_PER_MINUTE
+}
+
+fn day_of(local: i64) -> String {
+    let z = local.div_euclid(MS_PER_DAY) + 719_468;
+    let era = z.div_euclid(146_097);
+    let day_of_era = z.rem_euclid(146_097);
+    let year_of_era =
+        (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
+    let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let month_from_march = (5 * day_of_year + 2) / 153;
+    let day = day_of_year - (153 * month_from_march + 2) / 5 + 1;
+    let month = if month_from_march < 10 {
+        month_from_march + 3
+    } else {
+        month_from_march - 9
+    };
+    let year = year_of_era + era * 400 + i64::from(month <= 2);
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_are_those_of_the_calendar() {
+        assert_eq!(date_time(0, 0), "1970-01-01 00:00");
+        assert_eq!(date(951_782_400_000, 0), "2000-02-29");
+        assert_eq!(date_time(1_645_557_742_000, 0), "2022-02-22 19:22");
+        assert_eq!(date_time(1_645_557_742_000, 330), "2022-02-23 00:52");
+        assert_eq!(date_time(1_000, -60), "1969-12-31 23:00");
+        assert_eq!(date(4_107_542_399_999, 0), "2100-02-28");
+        assert!(!date_time(u64::MAX, i32::MAX).is_empty());
+    }
+}
