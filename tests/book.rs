@@ -371,11 +371,18 @@ fn entries_that_cannot_be_are_refused_by_name() {
     let mut form = writer.form(START, both, note("early"));
     form.supersedes = Some(form.id);
     assert_eq!(refused(form).field(), "supersedes");
-    for at in [0, 1_000_000, u64::MAX] {
+    for at in [7_258_118_400_001, u64::MAX] {
         let mut form = writer.form(START, both, note("wrong clock"));
         form.at_ms = at;
-        says(&refused(form).to_string(), &["at_ms", "946684800000"]);
+        says(&refused(form).to_string(), &["at_ms", "7258118400000"]);
+        let mut form = writer.form(START, both, note("wrong time"));
+        form.happened_ms = Some(at);
+        says(&refused(form).to_string(), &["happened_ms", "946684800000"]);
     }
+    // A tablet that ran empty begins at 1970: what is written on it is kept, and marked.
+    let mut form = writer.form(START, both, note("dead battery"));
+    form.at_ms = 0;
+    assert!(Entry::new(form).unwrap().is_time_doubtful());
     for number in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300] {
         let form = writer.form(START, both, base(number));
         assert_eq!(
@@ -520,7 +527,7 @@ fn devices(acts: &[(usize, Act)]) -> Vec<Book> {
                 writer.over(*clock, former, deleted());
             }
             Act::Import(index) => drop(writer.book.merge(&others[index.index(others.len())])),
-            Act::Jump(by) => *clock = clock.saturating_add_signed(*by).clamp(START / 2, START * 2),
+            Act::Jump(by) => *clock = clock.saturating_add_signed(*by).min(START * 4),
         }
     }
     all.into_iter().map(|(writer, _)| writer.book).collect()
@@ -907,7 +914,7 @@ fn a_change_is_judged_by_what_was_felt_and_only_if_nothing_else_changed() {
 
 #[test]
 fn verdicts_follow_from_what_was_said_before_and_after() {
-    let verdict = |before: Option<u8>, after: Option<u8>| {
+    let verdict = |before: Option<u8>, after: Option<u8>, new: Option<u8>| {
         let (mut writer, rider, sled) = season();
         let both = About::both(rider, sled);
         if let Some(strength) = before {
@@ -915,9 +922,11 @@ fn verdicts_follow_from_what_was_said_before_and_after() {
         }
         writer.write(START + 2 * HOUR, both, change(12.0, 14.0, &["numb_hands"]));
         if let Some(strength) = after {
-            let said: &[_] = &[("numb_hands", strength)];
-            let said = if strength == 0 { &[] } else { said };
-            writer.write(START + 3 * HOUR, both, felt(said));
+            let mut said: Vec<(&str, u8)> = new.map(|s| ("over_the_bars", s)).into_iter().collect();
+            if strength > 0 {
+                said.push(("numb_hands", strength));
+            }
+            writer.write(START + 3 * HOUR, both, felt(&said));
             writer.write(START + 3 * HOUR, on_sled(sled), also(Also::None));
         }
         // The next change begins a period of its own.
@@ -925,11 +934,15 @@ fn verdicts_follow_from_what_was_said_before_and_after() {
         writer.write(START + 5 * HOUR, both, felt(&[("numb_hands", 3)]));
         Reading::new(&writer.book).outcomes(rider, sled)[0].verdict
     };
-    assert_eq!(verdict(Some(2), None), Verdict::NotFeltYet);
-    assert_eq!(verdict(None, Some(2)), Verdict::NotFeltBefore);
-    assert_eq!(verdict(Some(2), Some(2)), Verdict::Same);
-    assert_eq!(verdict(Some(1), Some(2)), Verdict::Worse);
-    assert_eq!(verdict(Some(1), Some(0)), Verdict::Better);
+    assert_eq!(verdict(Some(2), None, None), Verdict::NotFeltYet);
+    assert_eq!(verdict(None, Some(2), None), Verdict::NotFeltBefore);
+    assert_eq!(verdict(Some(2), Some(2), None), Verdict::Same);
+    assert_eq!(verdict(Some(1), Some(2), None), Verdict::Worse);
+    assert_eq!(verdict(Some(1), Some(0), None), Verdict::Better);
+    // It did not help, and there is something new to complain of; or what it helped costs more elsewhere.
+    assert_eq!(verdict(Some(2), Some(2), Some(1)), Verdict::Worse);
+    assert_eq!(verdict(Some(3), Some(1), Some(2)), Verdict::Better);
+    assert_eq!(verdict(Some(3), Some(2), Some(3)), Verdict::Traded);
 }
 
 #[test]
@@ -1092,7 +1105,7 @@ fn the_card_says_how_it_stands_and_what_to_tick_off() {
         &card,
         &[
             "Max Midpack on Long Lemming",
-            "Stands so since 2026-02-14 14:5",
+            "Stands so since 2026-02-14 14:50",
             "Riser: 150 mm",
             "Clamp: damping",
             "Changed last",

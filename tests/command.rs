@@ -70,6 +70,7 @@ fn help_names_every_command_and_exit_code() {
         "fit",
         "pose",
         "people",
+        "book",
         "check",
         "schema",
         "not medical advice",
@@ -896,4 +897,183 @@ fn a_reader_that_leaves_is_no_failure() {
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
         assert!(output.stderr.is_empty(), "{}", err(&output));
     }
+}
+
+/// An invented book in a file of its own.
+fn book_in(folder: &Path) -> PathBuf {
+    let path = folder.join("book.json");
+    fs::write(
+        &path,
+        include_str!("../rider-profiles/books/two-tents.json"),
+    )
+    .unwrap();
+    path
+}
+
+#[test]
+fn a_book_is_shown_in_words_and_as_a_table() {
+    let shown = run(&["book", "show", "two-tents", "--rider", "max"]);
+    assert_eq!(shown.status.code(), Some(0), "{}", err(&shown));
+    let says = out(&shown);
+    for words in [
+        "Max Midpack rides Long Lemming (demo)",
+        "Riser angle: 13° back",
+        "expected: hand load 43 → 41 N, ready",
+        "felt: better (arm pump 2.0 → 0.0; numb hands 2.0 → 1.0)",
+        "felt: not felt yet",
+    ] {
+        assert!(says.contains(words), "\"{words}\" is missing in:\n{says}");
+    }
+    assert!(
+        !says.contains("Lena") && !says.contains("Filed under"),
+        "{says}"
+    );
+    let table = out(&run(&["book", "show", "two-tents", "--csv"]));
+    assert!(table.lines().count() >= 48, "{table}");
+    let none = run(&["book", "show", "two-tents", "--rider", "nobody"]);
+    assert_eq!(none.status.code(), Some(2));
+    assert!(
+        err(&none).contains("Max Midpack, Lena Longleg"),
+        "{}",
+        err(&none)
+    );
+}
+
+#[test]
+fn books_are_merged_whole_or_not_at_all_and_never_over_another() {
+    let folder = folder("book-merge");
+    let book = book_in(&folder);
+    let part = folder.join("part.json");
+    let parted = run(&[
+        "book",
+        "part",
+        text(&book),
+        "--rider",
+        "lena",
+        "--out",
+        text(&part),
+    ]);
+    assert_eq!(parted.status.code(), Some(0), "{}", err(&parted));
+    let both = folder.join("both.json");
+    let merge = [
+        "book",
+        "merge",
+        text(&part),
+        text(&book),
+        text(&part),
+        "--out",
+        text(&both),
+    ];
+    let merged = run(&merge);
+    assert_eq!(merged.status.code(), Some(0), "{}", err(&merged));
+    assert!(
+        out(&merged).contains("48 entries written"),
+        "{}",
+        out(&merged)
+    );
+    // A file that stands there and is none of those that are merged keeps its entries.
+    let refused = run(&["book", "merge", text(&part), "--out", text(&both)]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(err(&refused).contains("stands there already"));
+    let before = fs::read(&both).unwrap();
+    let broken = folder.join("broken.json");
+    fs::write(&broken, &before[..before.len() / 2]).unwrap();
+    let failed = run(&[
+        "book",
+        "merge",
+        text(&both),
+        text(&broken),
+        "--out",
+        text(&both),
+    ]);
+    assert_eq!(failed.status.code(), Some(2));
+    assert!(
+        err(&failed).contains("broken.json: line "),
+        "{}",
+        err(&failed)
+    );
+    assert_eq!(fs::read(&both).unwrap(), before);
+    let names = ["book.json", "both.json", "broken.json", "part.json"];
+    assert_eq!(left_in(&folder), names);
+    let missing = run(&["book", "merge", "no-such-file.json", "--out", text(&both)]);
+    assert_eq!(missing.status.code(), Some(4));
+}
+
+#[test]
+fn a_book_is_checked_and_its_faults_are_placed() {
+    let folder = folder("book-check");
+    let book = book_in(&folder);
+    for command in [&["book", "check"][..], &["check"]] {
+        let checked = run(&[command, &[text(&book)]].concat());
+        assert_eq!(checked.status.code(), Some(0), "{}", err(&checked));
+        assert!(out(&checked).contains("sound: a book, 48 entries, 3 riders, 2 sleds"));
+    }
+    let wrong = folder.join("wrong.json");
+    let good = fs::read_to_string(&book).unwrap();
+    let bad = good.replacen("\"strength\": 2", "\"strength\": 9", 1);
+    let line = good[..good.find("\"strength\": 2").unwrap()]
+        .matches('\n')
+        .count()
+        + 1;
+    fs::write(&wrong, bad).unwrap();
+    let checked = run(&["book", "check", text(&book), text(&wrong)]);
+    assert_eq!(checked.status.code(), Some(2));
+    let says = err(&checked);
+    assert!(
+        says.contains(&format!("line {line}")) && says.contains("1 to 3"),
+        "{says}"
+    );
+    let schema = json(&run(&["schema", "book"]));
+    assert_eq!(schema["properties"]["format"]["const"], "sledstance-book");
+    assert_eq!(schema["properties"]["schema"]["maximum"], 1);
+}
+
+#[test]
+fn a_book_gives_a_card_and_takes_entries() {
+    let folder = folder("book-add");
+    let book = book_in(&folder);
+    let pair = ["--rider", "max", "--sled", "lemming"];
+    let on = |command: &str, more: &[&str]| {
+        run(&[&["book", command, text(&book)][..], &pair, more].concat())
+    };
+    let card = on("card", &[]);
+    assert!(
+        out(&card).contains("[ ] Stop switch and tether"),
+        "{}",
+        err(&card)
+    );
+    let told = [
+        "--set",
+        "riser_angle=15",
+        "--why",
+        "hangs at the start",
+        "--answers",
+        "hangs_at_start",
+    ];
+    let added = on("add", &told);
+    assert_eq!(added.status.code(), Some(0), "{}", err(&added));
+    assert!(out(&added).contains("Riser angle 13° back → 15° back"));
+    let felt = on("add", &["--felt", "hangs_at_start=1", "--words", "easier"]);
+    assert_eq!(felt.status.code(), Some(0), "{}", err(&felt));
+    let before = fs::read(&book).unwrap();
+    for (more, named) in [
+        (&["--felt", "numb_hands=4"][..], "1 to 3"),
+        (&["--set", "riser_angle=80", "--why", "no"], "35"),
+        (&["--set", "seat=sofa", "--why", "no"], "soft, standard"),
+        (&["--note", " "], "what.note.words"),
+        (&[], "required"),
+    ] {
+        let refused = on("add", more);
+        assert_eq!(refused.status.code(), Some(2), "{more:?}");
+        assert!(err(&refused).contains(named), "{}", err(&refused));
+        assert_eq!(fs::read(&book).unwrap(), before);
+    }
+    assert!(out(&on("card", &[])).contains("Riser angle: 15° back"));
+    let moved = on("move", &["--onto", "tern"]);
+    assert!(
+        out(&moved).contains("Max Midpack on Tall Tern (demo)\n  Riser: "),
+        "{}",
+        err(&moved)
+    );
+    assert!(out(&moved).contains("A place to begin"));
 }

@@ -88,8 +88,11 @@ impl EntryError {
     }
 }
 
-/// 2000-01-01 and 2200-01-01, ms since 1970: a clock beyond them was never set.
-const TIMES: (u64, u64) = (946_684_800_000, 7_258_118_400_000);
+/// What a clock may say, ms since 1970. A tablet that ran empty begins at 1970, and what is written on it must be kept.
+/// Beyond 2200-01-01 a file is damaged, and its identifiers would push every later one to the end of time.
+const CLOCK: (u64, u64) = (0, 7_258_118_400_000);
+/// When something may have happened, ms since 1970: from 2000-01-01, as no clock decides it.
+const HAPPENED: (u64, u64) = (946_684_800_000, CLOCK.1);
 /// Characters of a name.
 const NAME: (usize, usize) = (1, 100);
 /// Characters of free words.
@@ -105,11 +108,11 @@ impl Entry {
     /// # Errors
     /// Names the first field that cannot be, with its value and what is allowed.
     pub fn new(form: EntryForm) -> Result<Self, EntryError> {
-        moment("id", form.id.unix_ms())?;
-        moment("at_ms", form.at_ms)?;
+        moment("id", form.id.unix_ms(), CLOCK)?;
+        moment("at_ms", form.at_ms, CLOCK)?;
         text("device", &form.device, NAME)?;
         if let Some(happened) = form.happened_ms {
-            moment("happened_ms", happened)?;
+            moment("happened_ms", happened, HAPPENED)?;
         }
         if let Some(superseded) = form.supersedes
             && superseded >= form.id
@@ -170,10 +173,10 @@ impl Entry {
         matches!(self.0.what, What::Deleted(_))
     }
 
-    /// Whether the device's clock was set back by more than a minute before it was written, so that its time is
-    /// doubtful.
+    /// Whether the device's clock is not to be believed: it was set back by more than a minute before this was written,
+    /// or never set.
     pub fn is_time_doubtful(&self) -> bool {
-        self.0.id.unix_ms().abs_diff(self.0.at_ms) > 60_000
+        self.0.at_ms < HAPPENED.0 || self.0.id.unix_ms().abs_diff(self.0.at_ms) > 60_000
     }
 }
 
@@ -379,7 +382,7 @@ fn session(at: &impl Fn(&str) -> String, record: &SessionRecord) -> Result<(), E
     }
     for (name, time) in [("from_ms", record.from_ms), ("to_ms", record.to_ms)] {
         if let Some(time) = time {
-            moment(&at(name), time)?;
+            moment(&at(name), time, HAPPENED)?;
         }
     }
     if let (Some(from), Some(to)) = (record.from_ms, record.to_ms)
@@ -423,8 +426,7 @@ fn photo(at: &impl Fn(&str) -> String, record: &PhotoRecord) -> Result<(), Entry
     Ok(())
 }
 
-fn moment(field: &str, ms: u64) -> Result<(), EntryError> {
-    let (low, high) = TIMES;
+fn moment(field: &str, ms: u64, (low, high): (u64, u64)) -> Result<(), EntryError> {
     if (low..=high).contains(&ms) {
         return Ok(());
     }

@@ -5,6 +5,7 @@
 //! belong to the next time the rider said what was felt, or to the one up to ten minutes before them (the page asks both
 //! together; our choice). From the first time that is not so, nothing counts.
 
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::form::{Also, AlsoChangedRecord, ChangeRecord, ConditionsRecord, FeltRecord, What};
@@ -61,12 +62,14 @@ pub enum Verdict {
     NotFeltBefore,
     /// Something else was changed too, or nobody asked: counts for nothing.
     Mixed,
-    /// What it answers is felt less.
+    /// What it answers is felt less and all complaints together no more; or the former as before and the latter less.
     Better,
-    /// What it answers is felt as before.
+    /// Felt as before.
     Same,
-    /// What it answers is felt more.
+    /// What it answers is felt more, or as before with more to complain of elsewhere.
     Worse,
+    /// Better in what it answers and worse elsewhere by more, or the other way round.
+    Traded,
 }
 
 impl Verdict {
@@ -79,6 +82,7 @@ impl Verdict {
             Self::Better => "better",
             Self::Same => "no difference",
             Self::Worse => "worse",
+            Self::Traded => "one thing for another",
         }
     }
 }
@@ -90,7 +94,7 @@ pub struct Worked<'a> {
     pub outcome: Outcome<'a>,
     /// How many of the conditions asked for are known to agree.
     pub likeness: usize,
-    /// By how much the complaints it answers eased, in strength.
+    /// By how much all complaints together eased, in strength.
     pub relief: f64,
 }
 
@@ -160,7 +164,7 @@ impl<'a> Reading<'a> {
                     Some(there) => like.likeness(there)?,
                     None => 0,
                 };
-                let relief = relief(&outcome.shifts);
+                let relief = relief(outcome.shifts.iter());
                 Some(Worked {
                     outcome,
                     likeness,
@@ -221,19 +225,14 @@ fn judged<'a>(
     }
     let counted = if clean == 0 { after } else { &after[..clean] };
     let shifts = shifts(change, before, counted);
-    let relief = relief(&shifts);
     let verdict = if after.is_empty() {
         Verdict::NotFeltYet
     } else if clean == 0 {
         Verdict::Mixed
     } else if before.is_empty() {
         Verdict::NotFeltBefore
-    } else if relief > SAME_STRENGTH {
-        Verdict::Better
-    } else if relief < -SAME_STRENGTH {
-        Verdict::Worse
     } else {
-        Verdict::Same
+        weighed(&shifts)
     };
     if verdict != Verdict::Mixed {
         mixed.clear();
@@ -302,9 +301,34 @@ fn strengths<'a>(said: &[Said<'a>]) -> BTreeMap<&'a str, f64> {
     sums
 }
 
-/// By how much complaints eased: those that the change answers, or all where it answers none.
-fn relief(shifts: &[Shift]) -> f64 {
-    let any = shifts.iter().any(|s| s.answered);
-    let counted = shifts.iter().filter(|s| s.answered || !any);
-    counted.map(|s| s.before - s.after).sum()
+/// What came of a change by what it answers (by all where it answers none) and by all complaints together.
+fn weighed(shifts: &[Shift]) -> Verdict {
+    let sign = |relief: f64| {
+        if relief > SAME_STRENGTH {
+            Ordering::Greater
+        } else if relief < -SAME_STRENGTH {
+            Ordering::Less
+        } else {
+            Ordering::Equal
+        }
+    };
+    let all = sign(relief(shifts.iter()));
+    let answered = if shifts.iter().any(|s| s.answered) {
+        sign(relief(shifts.iter().filter(|s| s.answered)))
+    } else {
+        all
+    };
+    match (answered, all) {
+        (Ordering::Greater, Ordering::Less) | (Ordering::Less, Ordering::Greater) => {
+            Verdict::Traded
+        }
+        (Ordering::Greater, _) | (Ordering::Equal, Ordering::Greater) => Verdict::Better,
+        (Ordering::Less, _) | (Ordering::Equal, Ordering::Less) => Verdict::Worse,
+        (Ordering::Equal, Ordering::Equal) => Verdict::Same,
+    }
+}
+
+/// By how much complaints eased.
+fn relief<'s>(shifts: impl Iterator<Item = &'s Shift>) -> f64 {
+    shifts.map(|s| s.before - s.after).sum()
 }

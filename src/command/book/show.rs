@@ -189,7 +189,7 @@ fn came(out: &mut String, outcome: &Outcome) -> fmt::Result {
     write!(out, "{INDENT}felt: {}", outcome.verdict.label())?;
     match outcome.verdict {
         Verdict::Mixed => write!(out, " ({})", outcome.mixed.join("; "))?,
-        Verdict::Better | Verdict::Same | Verdict::Worse => {
+        Verdict::Better | Verdict::Same | Verdict::Worse | Verdict::Traded => {
             let shifts = outcome.shifts.iter().map(|s| {
                 let name = words::said(&s.complaint);
                 format!("{name} {:.1} \u{2192} {:.1}", s.before, s.after)
