@@ -12,7 +12,7 @@
 
 use super::objective::{Evaluation, Scope, Solved, evaluate};
 use super::request::Request;
-use super::search::{Candidate, Combination, angle_bounds, ranked, refine, refined};
+use super::search::{angle_bounds, ranked, refine, refined};
 use super::solve::FEASIBLE;
 use crate::sled::Settings;
 use crate::units::Angle;
@@ -64,9 +64,8 @@ pub struct Contest {
 
 #[derive(Clone, Debug, PartialEq)]
 struct Contender {
-    combination: Combination,
-    /// Riser angle and bar roll of its best, for the rider with whom the contest began.
-    home: [Angle; 2],
+    /// Its parts and position, with riser angle and bar roll of its best for the rider with whom the contest began.
+    home: Settings,
     near: Vec<Option<Solved>>,
     behind: Behind,
 }
@@ -128,21 +127,21 @@ impl Contest {
     /// The best settings over every combination.
     pub fn search(&mut self, request: &Request) -> Refit {
         self.searches += 1;
-        let candidates = ranked(request);
-        let found = refined(request, &candidates);
+        let mut candidates = ranked(request);
+        candidates.sort_by(|a, b| a.value.total_cmp(&b.value));
+        let found = refined(request, candidates.clone());
         let Some(best) = found.first() else {
             return self.refit(request);
         };
         let best = best.clone();
-        let winner = Combination::of(&best.settings);
-        if self.place(winner).is_none() {
+        if self.place(&best.settings).is_none() {
             self.newcomers += 1;
         }
         // This rider's bests are not at home: by as much as a contender known from before has moved.
         let moved = found
             .iter()
             .find_map(|e| {
-                let known = self.place(Combination::of(&e.settings))?;
+                let known = self.place(&e.settings)?;
                 Some(self.contenders[known].moved(&e.settings))
             })
             .unwrap_or([Angle::ZERO; 2]);
@@ -152,17 +151,17 @@ impl Contest {
             }
         }
         for candidate in candidates {
-            if candidate.estimate > best.value + ADMITTED {
+            if candidate.value > best.value + ADMITTED {
                 break;
             }
-            let known = self.place(candidate.combination).is_some();
-            if !known {
-                let roll = best.settings.bar_roll;
-                let exact = refine(request, &Candidate { roll, ..candidate }, &HOME_STEPS);
+            if self.place(&candidate.settings).is_none() {
+                let mut rolled = candidate;
+                rolled.settings.bar_roll = best.settings.bar_roll;
+                let exact = refine(request, &rolled, &HOME_STEPS);
                 self.admit(&exact.settings, moved, exact.solved);
             }
         }
-        self.favourite = self.place(winner).unwrap_or(0);
+        self.favourite = self.place(&best.settings).unwrap_or(0);
         Refit::of(&best)
     }
 
@@ -171,7 +170,7 @@ impl Contest {
         let Some(favourite) = self.contenders.get(self.favourite) else {
             return self.search(request);
         };
-        let mut best = self.refined(request, favourite, favourite.home, &favourite.near);
+        let mut best = refine(request, &favourite.start(), &STEPS);
         let mut winner = self.favourite;
         let moved = favourite.moved(&best.settings);
         let mut others: Vec<(usize, Evaluation)> = self
@@ -188,8 +187,7 @@ impl Contest {
             if e.value > best.value + margin {
                 break;
             }
-            let at = [e.settings.riser_angle, e.settings.bar_roll];
-            let exact = self.refined(request, &self.contenders[*i], at, &e.solved);
+            let exact = refine(request, e, &STEPS);
             if exact.broken <= 0.0 && e.broken <= 0.0 {
                 gain = gain.max(e.value - exact.value);
             }
@@ -211,44 +209,29 @@ impl Contest {
         Refit::of(&best)
     }
 
-    fn place(&self, combination: Combination) -> Option<usize> {
+    /// The contender of the same parts and position.
+    fn place(&self, settings: &Settings) -> Option<usize> {
+        let parts = |s: &Settings| (s.riser, s.clamp, s.bar, s.seat, s.stirrup.to_bits());
+        let sought = parts(settings);
         self.contenders
             .iter()
-            .position(|c| c.combination == combination)
+            .position(|c| parts(&c.home) == sought)
     }
 
     fn admit(&mut self, settings: &Settings, moved: [Angle; 2], near: Vec<Option<Solved>>) {
-        let combination = Combination::of(settings);
-        match self.place(combination) {
+        match self.place(settings) {
             // Whoever wins a whole search is looked at again.
             Some(known) => self.contenders[known].behind = Behind::default(),
             None => self.contenders.push(Contender {
-                combination,
-                home: [
-                    settings.riser_angle - moved[0],
-                    settings.bar_roll - moved[1],
-                ],
+                home: Settings {
+                    riser_angle: settings.riser_angle - moved[0],
+                    bar_roll: settings.bar_roll - moved[1],
+                    ..*settings
+                },
                 near,
                 behind: Behind::default(),
             }),
         }
-    }
-
-    fn refined(
-        &self,
-        request: &Request,
-        contender: &Contender,
-        [angle, roll]: [Angle; 2],
-        near: &[Option<Solved>],
-    ) -> Evaluation {
-        let candidate = Candidate {
-            combination: contender.combination,
-            estimate: 0.0,
-            angle,
-            roll,
-            near: near.to_vec(),
-        };
-        refine(request, &candidate, &STEPS)
     }
 }
 
@@ -256,26 +239,35 @@ impl Contender {
     /// How far settings lie from home.
     fn moved(&self, settings: &Settings) -> [Angle; 2] {
         [
-            settings.riser_angle - self.home[0],
-            settings.bar_roll - self.home[1],
+            settings.riser_angle - self.home.riser_angle,
+            settings.bar_roll - self.home.bar_roll,
         ]
+    }
+
+    /// Its best at home, to start from.
+    fn start(&self) -> Evaluation {
+        Evaluation::guessed(self.home, 0.0, self.near.clone())
     }
 
     /// Its value where its best is expected.
     fn at(&self, request: &Request, moved: [Angle; 2]) -> Evaluation {
         let sled = request.sled;
-        let (low, high) = angle_bounds(request, self.combination.riser);
-        let angle = (self.home[0] + moved[0]).clamped(low, high);
+        let (low, high) = angle_bounds(request, self.home.riser);
+        let angle = (self.home.riser_angle + moved[0]).clamped(low, high);
         let angle = match request.keep.riser_angle {
             Some(kept) => kept,
-            None => sled.risers[self.combination.riser].angles.nearest(angle),
+            None => sled.risers[self.home.riser].angles.nearest(angle),
         };
         let (low, high) = request
             .keep
             .bar_roll
             .map_or(sled.bar_roll, |kept| (kept, kept));
-        let roll = (self.home[1] + moved[1]).clamped(low, high);
-        let settings = self.combination.settings(angle, roll);
+        let roll = (self.home.bar_roll + moved[1]).clamped(low, high);
+        let settings = Settings {
+            riser_angle: angle,
+            bar_roll: roll,
+            ..self.home
+        };
         evaluate(request, settings, Some(&self.near), Scope::Whole)
     }
 }

@@ -1,6 +1,6 @@
 //! What is shown of one stance, as numbers alone: quick enough to be asked for hundreds of riders who differ little.
 
-use super::objective::{Solved, solve, statics};
+use super::objective::{Care, Solved, solve, statics};
 use super::request::Request;
 use super::solve::travel;
 use crate::sled::Cockpit;
@@ -34,7 +34,7 @@ pub fn figures(
     stance: &Stance,
     near: Option<&Near>,
 ) -> (StanceFigures, Near) {
-    let solved = solve(request, cockpit, stance, near.map(|n| &n.0));
+    let solved = solve(request, cockpit, stance, near.map(|n| &n.0), Care::Exact);
     let problem = Problem::new(request.rider, cockpit, stance, solved.seat_share);
     let pose = problem.pose(&solved.settled);
     let statics = statics(request, cockpit, stance, &pose);

@@ -4,7 +4,7 @@
 //! hold does rise as stirrups go back, but in the whole fit the weight point pins them wherever a rider's size would
 //! have them. Nothing in the objective is bent to follow practice: the note says what one position back costs and gains.
 
-use super::objective::{Evaluation, Solved, solve, statics};
+use super::objective::{Care, Evaluation, Solved, solve, statics};
 use super::request::Request;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Load, Problem, Stance};
@@ -62,7 +62,7 @@ impl Figures {
         near: Option<&Solved>,
     ) -> Option<Self> {
         let cockpit = Cockpit::new(request.sled, settings);
-        let solved = solve(request, &cockpit, stance, near);
+        let solved = solve(request, &cockpit, stance, near, Care::Exact);
         if !solved.settled.feasible() {
             return None;
         }

@@ -1,12 +1,12 @@
 //! The search: the best settings over every combination of parts and stirrup positions.
 //!
-//! Stances see the settings through contact points, and those change smoothly with the length of riser and clamp and
-//! with the riser angle. So the objective's standing and seated parts are tabulated on a few nodes of (length, angle)
-//! for each stirrup position (standing once for all seats of one height), interpolated, and every combination is
-//! ranked by its interpolated best. Then combinations are refined exactly, best first, until the interpolated value of
-//! the next lies farther above the best refined one than interpolation has been seen to err. The interpolation is only
-//! ever used to choose the order and where to stop; every value that counts is exact. A test holds the answer against
-//! brute force.
+//! Stances see the settings through contact points, and those change smoothly with the length of riser and clamp, the
+//! riser angle and the stirrup. So the objective's standing and seated parts are tabulated on a few nodes of length, angle
+//! and stirrup position (standing once for all seats of one height), interpolated, and every combination is
+//! ranked by its interpolated best. Then combinations are looked at exactly, refined and finished in three rounds, each
+//! best first, until the next lies farther above the best than such a look has been seen to lower a value. The
+//! interpolation is only ever used to choose the order and where to stop; every value that counts is exact. A test holds
+//! the answer against brute force.
 
 use super::objective::{Evaluation, Scope, Solved, evaluate};
 use super::request::Request;
@@ -19,12 +19,17 @@ const ANGLE_NODES: usize = 4;
 /// Most nodes along the length of riser and clamp.
 const LENGTH_NODES: usize = 3;
 
-/// How far above the best refined value the next interpolated one may lie before the search stops, at the least; it
-/// grows with the errors seen. Our choice, several times the usual error.
-const LEAST_MARGIN: f64 = 0.08;
+/// Most nodes along the stirrup's positions.
+const STIRRUP_NODES: usize = 4;
 
-/// The margin in errors seen.
-const MARGIN_OF_ERRORS: f64 = 1.5;
+/// How far above the best the next combination may lie, at the least, to be looked at, refined and finished; it grows
+/// with the gains seen. Our choice, several times the usual gain of such a look.
+const LOOKED: f64 = 0.3;
+const REFINED: f64 = 0.05;
+const FINISHED: f64 = 0.02;
+
+/// The margin in gains seen.
+const MARGIN_OF_GAINS: f64 = 1.5;
 
 /// Combinations refined at the least, if there are so many.
 const LEAST_REFINED: usize = 4;
@@ -32,102 +37,76 @@ const LEAST_REFINED: usize = 4;
 /// Spacing of the interpolated scan.
 const SCAN: Angle = Angle::from_deg(1.0);
 
-/// Steps of the refinement's quadratic model, first to last.
+/// Steps of the refinement's quadratic model.
 const MODEL_STEPS: [Angle; 3] = [
     Angle::from_deg(2.5),
     Angle::from_deg(1.2),
     Angle::from_deg(0.5),
 ];
 
-/// A combination of parts and a stirrup position.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Combination {
-    pub riser: usize,
-    pub clamp: usize,
-    pub bar: usize,
-    pub seat: usize,
-    pub stirrup: f64,
-}
-
-impl Combination {
-    /// The combination of settings.
-    pub(super) fn of(settings: &Settings) -> Self {
-        Self {
-            riser: settings.riser,
-            clamp: settings.clamp,
-            bar: settings.bar,
-            seat: settings.seat,
-            stirrup: settings.stirrup,
-        }
-    }
-
-    pub(super) fn settings(self, riser_angle: Angle, bar_roll: Angle) -> Settings {
-        Settings {
-            riser: self.riser,
-            clamp: self.clamp,
-            bar: self.bar,
-            seat: self.seat,
-            stirrup: self.stirrup,
-            riser_angle,
-            bar_roll,
-        }
-    }
-}
-
 /// Finds the best settings; returns every combination that was refined, best first, never empty.
 pub(crate) fn search(request: &Request) -> Vec<Evaluation> {
-    let ranks = Ranks::new(request);
-    best_first(&ranks, ranks.groups(), Vec::new())
+    refined(request, ranked(request))
 }
 
-/// Refines candidates best first until the next cannot win; best first.
-pub(super) fn refined(request: &Request, candidates: &[Candidate]) -> Vec<Evaluation> {
-    best_first(&Ranks::new(request), Vec::new(), candidates.to_vec())
-}
+/// Looks at combinations exactly, refines and finishes them, as far as they can win; best first.
+pub(super) fn refined(request: &Request, mut found: Vec<Evaluation>) -> Vec<Evaluation> {
+    let (first, others) = MODEL_STEPS.split_at(1);
 
-/// Opens groups and refines candidates, whichever promises most, until neither can win; best first.
-fn best_first(
-    ranks: &Ranks,
-    mut groups: Vec<Group>,
-    mut candidates: Vec<Candidate>,
-) -> Vec<Evaluation> {
-    let mut refined: Vec<Evaluation> = Vec::new();
-    let mut best = f64::INFINITY;
-    let mut error: f64 = 0.0;
-    loop {
-        let margin = f64::max(LEAST_MARGIN, MARGIN_OF_ERRORS * error);
-        let group = least(&groups, |g| g.bound);
-        let candidate = least(&candidates, |c| c.estimate);
-        // A group goes first where its bound does not lie above: it may hold a better candidate.
-        let (at, is_group) = match (group, candidate) {
-            (Some(g), Some(c)) if candidates[c].estimate < groups[g].bound => (c, false),
-            (Some(g), _) => (g, true),
-            (None, Some(c)) => (c, false),
-            (None, None) => break,
-        };
-        let estimate = if is_group {
-            groups[at].bound
+    // One exact look at each interpolated best, rolled as the best so far.
+    let mut lead: Option<Evaluation> = None;
+    let looked = climb(&mut found, LOOKED, |guess| {
+        let mut settings = guess.settings;
+        if let Some(lead) = &lead {
+            settings.bar_roll = lead.settings.bar_roll;
+        }
+        let mut exact = evaluate(request, settings, Some(&guess.solved), Scope::Whole);
+        if lead.as_ref().is_none_or(|l| exact.value < l.value) {
+            lead = Some(exact.clone());
+        }
+        if exact.broken > 0.0 && guess.value < exact.value {
+            // A step aside may keep the limit.
+            exact.value = guess.value;
+        }
+        exact
+    });
+    found.truncate(looked);
+    let refined = climb(&mut found, REFINED, |at| refine(request, at, first));
+    found.truncate(refined);
+    climb(&mut found, FINISHED, |at| {
+        let further = refine(request, at, others);
+        if further.value < at.value {
+            further
         } else {
-            candidates[at].estimate
-        };
-        if refined.len() >= LEAST_REFINED && estimate > best + margin {
-            break;
+            at.clone()
         }
-        if is_group {
-            candidates.extend(ranks.candidates(&groups.swap_remove(at)));
-            continue;
+    });
+    found.sort_by(|a, b| a.value.total_cmp(&b.value));
+    found
+}
+
+/// Looks closer at one after the other, best first, until the next lies farther above the best than such looks have
+/// been seen to lower a value, and than the `least`. Returns how many it looked at.
+fn climb(
+    found: &mut [Evaluation],
+    least: f64,
+    mut look: impl FnMut(&Evaluation) -> Evaluation,
+) -> usize {
+    found.sort_by(|a, b| a.value.total_cmp(&b.value));
+    let (mut best, mut gain) = (f64::INFINITY, 0.0);
+    for (count, at) in found.iter_mut().enumerate() {
+        if count >= LEAST_REFINED && at.value > best + f64::max(least, MARGIN_OF_GAINS * gain) {
+            return count;
         }
-        let candidate = candidates.swap_remove(at);
-        let exact = refine(ranks.request, &candidate, &MODEL_STEPS);
-        // Only an estimate that was too high can hide a better combination.
-        if exact.broken <= 0.0 {
-            error = error.max(candidate.estimate - exact.value);
+        let closer = look(at);
+        // Only a value that was too high can hide a better combination.
+        if closer.broken <= 0.0 {
+            gain = f64::max(gain, at.value - closer.value);
         }
-        best = best.min(exact.value);
-        refined.push(exact);
+        best = best.min(closer.value);
+        *at = closer;
     }
-    refined.sort_by(|a, b| a.value.total_cmp(&b.value));
-    refined
+    found.len()
 }
 
 /// The settings nearest to feasible ones, with the parts that the request keeps and any riser that it leaves open,
@@ -140,16 +119,16 @@ pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Eval
     let mut starts: Vec<Evaluation> = open(keep.riser, 0..sled.risers.len())
         .into_iter()
         .map(|riser| {
-            let combination = Combination {
+            let (low, high) = angle_bounds(request, riser);
+            let at = Settings {
                 riser,
                 clamp: keep.clamp.unwrap_or(settings.clamp),
                 bar: keep.bar.unwrap_or(settings.bar),
                 seat: keep.seat.unwrap_or(settings.seat),
                 stirrup: keep.stirrup.unwrap_or(settings.stirrup),
+                riser_angle: settings.riser_angle.clamped(low, high),
+                bar_roll: settings.bar_roll,
             };
-            let (low, high) = angle_bounds(request, riser);
-            let angle = settings.riser_angle.clamped(low, high);
-            let at = combination.settings(angle, settings.bar_roll);
             evaluate(request, at, Some(&from.solved), Scope::Limits)
         })
         .collect();
@@ -157,24 +136,12 @@ pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Eval
     starts.truncate(2);
     let mut best: Option<Evaluation> = None;
     for start in starts {
-        let mut found = refine_within(
-            request,
-            &Candidate::from(&start),
-            &MODEL_STEPS,
-            Scope::Limits,
-            enough,
-        );
+        let mut found = refine_within(request, &start, &MODEL_STEPS, Scope::Limits, enough);
         if found.broken > enough {
             // Other basins may reach where this one does not.
             let afresh = evaluate(request, found.settings, None, Scope::Limits);
             if afresh.value < found.value {
-                found = refine_within(
-                    request,
-                    &Candidate::from(&afresh),
-                    &MODEL_STEPS,
-                    Scope::Limits,
-                    enough,
-                );
+                found = refine_within(request, &afresh, &MODEL_STEPS, Scope::Limits, enough);
             }
         }
         if best.as_ref().is_none_or(|b| found.value < b.value) {
@@ -187,205 +154,110 @@ pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Eval
     best.unwrap_or_else(|| from.clone())
 }
 
-/// Place of the least; the one that was found first where several are equal.
-fn least<T>(all: &[T], of: impl Fn(&T) -> f64 + Copy) -> Option<usize> {
-    (0..all.len()).min_by(|&a, &b| of(&all[a]).total_cmp(&of(&all[b])))
-}
-
 /// Parts and positions that the request leaves open.
 fn open<T: Copy>(kept: Option<T>, all: impl Iterator<Item = T>) -> Vec<T> {
     kept.map_or_else(|| all.collect(), |one| vec![one])
 }
 
-/// A combination with its interpolated best.
-#[derive(Clone, Debug)]
-pub(super) struct Candidate {
-    pub combination: Combination,
-    /// Its value as far as is known before it is refined.
-    pub estimate: f64,
-    /// Riser angle and bar roll to refine from.
-    pub angle: Angle,
-    pub roll: Angle,
-    /// Postures to start from.
-    pub near: Vec<Option<Solved>>,
-}
-
-impl From<&Evaluation> for Candidate {
-    fn from(found: &Evaluation) -> Self {
-        let s = found.settings;
-        Self {
-            combination: Combination::of(&s),
-            estimate: found.value,
-            angle: s.riser_angle,
-            roll: s.bar_roll,
-            near: found.solved.clone(),
-        }
-    }
-}
-
-/// Combinations of one bar, one stirrup position and the seats of one height: the standing stances do not tell them
-/// apart but for riser and clamp.
-struct Group {
-    bar: usize,
-    stirrup: f64,
-    seats: Vec<usize>,
-    standing: Vec<Evaluation>,
-    /// What no combination of the group is estimated below: what sits costs nothing at the least.
-    bound: f64,
-}
-
-/// Every combination, by its interpolated best.
-pub(super) fn ranked(request: &Request) -> Vec<Candidate> {
-    let ranks = Ranks::new(request);
-    let groups = ranks.groups();
-    let mut found: Vec<Candidate> = groups.iter().flat_map(|g| ranks.candidates(g)).collect();
-    found.sort_by(|a, b| a.estimate.total_cmp(&b.estimate));
-    found
-}
-
-/// What is open, and the nodes on which it is tabulated.
-struct Ranks<'a> {
-    request: &'a Request<'a>,
-    risers: Vec<usize>,
-    clamps: Vec<usize>,
-    lengths: Vec<f64>,
-    angles: Vec<f64>,
-    roll: Angle,
-}
-
-impl<'a> Ranks<'a> {
-    fn new(request: &'a Request<'a>) -> Self {
-        let (sled, keep) = (request.sled, &request.keep);
-        let risers = open(keep.riser, 0..sled.risers.len());
-        let clamps = open(keep.clamp, 0..sled.clamps.len());
-        let roll = keep
-            .bar_roll
-            .unwrap_or(Angle::ZERO.clamped(sled.bar_roll.0, sled.bar_roll.1));
-        let lengths: Vec<f64> = risers
-            .iter()
-            .flat_map(|&r| clamps.iter().map(move |&c| length(request, r, c)))
-            .collect();
-        let bounds: Vec<f64> = risers
-            .iter()
-            .flat_map(|&r| {
-                let (low, high) = angle_bounds(request, r);
-                [low.rad(), high.rad()]
-            })
-            .collect();
-        Self {
-            lengths: nodes(&lengths, LENGTH_NODES),
-            angles: nodes(&bounds, ANGLE_NODES),
-            request,
-            risers,
-            clamps,
-            roll,
-        }
-    }
-
-    /// Every group, with its standing stances tabulated.
-    fn groups(&self) -> Vec<Group> {
-        let (sled, keep) = (self.request.sled, &self.request.keep);
-        let seats = open(keep.seat, 0..sled.seats.len());
-        let mut groups: Vec<Group> = Vec::new();
-        for bar in open(keep.bar, 0..sled.bars.len()) {
-            for stirrup in open(keep.stirrup, sled.stirrup.positions.iter().copied()) {
-                let first = groups.len();
-                for &seat in &seats {
-                    let raise = |seat: usize| sled.seats[seat].height_over_line;
-                    let alike = |g: &&mut Group| raise(g.seats[0]) == raise(seat);
-                    if let Some(group) = groups[first..].iter_mut().find(alike) {
-                        group.seats.push(seat);
-                        continue;
+/// Every combination at its interpolated best, in no order.
+pub(super) fn ranked(request: &Request) -> Vec<Evaluation> {
+    let (sled, keep) = (request.sled, &request.keep);
+    let risers = open(keep.riser, 0..sled.risers.len());
+    let clamps = open(keep.clamp, 0..sled.clamps.len());
+    let bars = open(keep.bar, 0..sled.bars.len());
+    let seats = open(keep.seat, 0..sled.seats.len());
+    let stirrups = open(keep.stirrup, sled.stirrup.positions.iter().copied());
+    let roll = keep
+        .bar_roll
+        .unwrap_or(Angle::ZERO.clamped(sled.bar_roll.0, sled.bar_roll.1));
+    let length = |riser: usize, clamp: usize| sled.risers[riser].height + sled.clamps[clamp].stack;
+    let lengths: Vec<f64> = risers
+        .iter()
+        .flat_map(|&r| clamps.iter().map(move |&c| (r, c)))
+        .map(|(r, c)| length(r, c))
+        .collect();
+    let length_nodes = stock_nodes(&lengths, LENGTH_NODES);
+    let bounds: Vec<f64> = risers
+        .iter()
+        .flat_map(|&r| {
+            let (low, high) = angle_bounds(request, r);
+            [low.rad(), high.rad()]
+        })
+        .collect();
+    let angle_nodes = spread(&bounds, ANGLE_NODES);
+    let stirrup_nodes = stock_nodes(&stirrups, STIRRUP_NODES);
+    let mut found = Vec::new();
+    for &bar in &bars {
+        // Tables for each node along the stirrup's positions; each begins where its neighbour began.
+        let tables = |seat: usize, scope: Scope| {
+            let mut tables: Vec<Vec<Evaluation>> = Vec::with_capacity(stirrup_nodes.len());
+            for &stirrup in &stirrup_nodes {
+                let grid = Grid {
+                    bar,
+                    seat,
+                    stirrup,
+                    roll,
+                    lengths: &length_nodes,
+                    angles: &angle_nodes,
+                };
+                let near = tables.last().and_then(|table| table.first());
+                let table = tabulate(request, &grid, scope, near.map(|e| &e.solved[..]));
+                tables.push(table);
+            }
+            tables
+        };
+        let mut standing: Vec<(f64, Vec<Vec<Evaluation>>)> = Vec::new();
+        for &seat in &seats {
+            let raise = sled.seats[seat].height_over_line;
+            if !standing.iter().any(|(r, _)| *r == raise) {
+                standing.push((raise, tables(seat, Scope::Standing)));
+            }
+            let Some((_, stood)) = standing.iter().find(|(r, _)| *r == raise) else {
+                continue;
+            };
+            let sat = tables(seat, Scope::Seated);
+            for &stirrup in &stirrups {
+                let at_stirrup = nearest_node(&stirrup_nodes, stirrup);
+                let values: Vec<f64> = (0..length_nodes.len() * angle_nodes.len())
+                    .map(|node| {
+                        let along: Vec<f64> = stood
+                            .iter()
+                            .zip(&sat)
+                            .map(|(a, b)| a[node].value + b[node].value)
+                            .collect();
+                        interpolate(&stirrup_nodes, &along, stirrup)
+                    })
+                    .collect();
+                for &riser in &risers {
+                    for &clamp in &clamps {
+                        let along = across(&length_nodes, &values, length(riser, clamp));
+                        let (low, high) = angle_bounds(request, riser);
+                        let (riser_angle, estimate) = scan(&angle_nodes, &along, low, high);
+                        let node = nearest_node(&length_nodes, length(riser, clamp))
+                            * angle_nodes.len()
+                            + nearest_node(&angle_nodes, riser_angle.rad());
+                        let near = stood[at_stirrup][node]
+                            .solved
+                            .iter()
+                            .zip(&sat[at_stirrup][node].solved)
+                            .map(|(a, b)| a.or(*b))
+                            .collect();
+                        let settings = Settings {
+                            riser,
+                            clamp,
+                            bar,
+                            seat,
+                            stirrup,
+                            riser_angle,
+                            bar_roll: roll,
+                        };
+                        found.push(Evaluation::guessed(settings, estimate, near));
                     }
-                    let standing = self.table(bar, seat, stirrup, Scope::Standing);
-                    let values: Vec<f64> = standing.iter().map(|e| e.value).collect();
-                    let bound = self
-                        .parts()
-                        .map(|(riser, clamp)| self.best(&values, riser, clamp).1)
-                        .fold(f64::INFINITY, f64::min);
-                    groups.push(Group {
-                        bar,
-                        stirrup,
-                        seats: vec![seat],
-                        standing,
-                        bound,
-                    });
                 }
             }
         }
-        groups
     }
-
-    /// Every combination of a group, by its interpolated best.
-    fn candidates(&self, group: &Group) -> Vec<Candidate> {
-        let mut found = Vec::new();
-        for &seat in &group.seats {
-            let sat = self.table(group.bar, seat, group.stirrup, Scope::Seated);
-            let values: Vec<f64> = group
-                .standing
-                .iter()
-                .zip(&sat)
-                .map(|(a, b)| a.value + b.value)
-                .collect();
-            for (riser, clamp) in self.parts() {
-                let (angle, estimate) = self.best(&values, riser, clamp);
-                let nearest = nearest_node(&self.lengths, length(self.request, riser, clamp))
-                    * self.angles.len()
-                    + nearest_node(&self.angles, angle.rad());
-                let near = group.standing[nearest]
-                    .solved
-                    .iter()
-                    .zip(&sat[nearest].solved)
-                    .map(|(a, b)| a.or(*b))
-                    .collect();
-                found.push(Candidate {
-                    combination: Combination {
-                        riser,
-                        clamp,
-                        bar: group.bar,
-                        seat,
-                        stirrup: group.stirrup,
-                    },
-                    estimate,
-                    angle,
-                    roll: Angle::ZERO,
-                    near,
-                });
-            }
-        }
-        found
-    }
-
-    /// Risers and clamps.
-    fn parts(&self) -> impl Iterator<Item = (usize, usize)> {
-        self.risers
-            .iter()
-            .flat_map(|&r| self.clamps.iter().map(move |&c| (r, c)))
-    }
-
-    fn table(&self, bar: usize, seat: usize, stirrup: f64, scope: Scope) -> Vec<Evaluation> {
-        let grid = Grid {
-            bar,
-            seat,
-            stirrup,
-            roll: self.roll,
-            lengths: &self.lengths,
-            angles: &self.angles,
-        };
-        tabulate(self.request, &grid, scope)
-    }
-
-    /// The interpolated best angle of a riser and clamp over a table's values, with its value.
-    fn best(&self, values: &[f64], riser: usize, clamp: usize) -> (Angle, f64) {
-        let along = across(&self.lengths, values, length(self.request, riser, clamp));
-        let (low, high) = angle_bounds(self.request, riser);
-        scan(&self.angles, &along, low, high)
-    }
-}
-
-/// Length from the post to the bar's centre.
-fn length(request: &Request, riser: usize, clamp: usize) -> f64 {
-    request.sled.risers[riser].height + request.sled.clamps[clamp].stack
+    found
 }
 
 /// What a table is made for.
@@ -398,8 +270,14 @@ struct Grid<'a> {
     angles: &'a [f64],
 }
 
-/// Evaluates a part of the objective on the nodes, length by length, each node from its neighbour's postures.
-fn tabulate(request: &Request, grid: &Grid, scope: Scope) -> Vec<Evaluation> {
+/// Evaluates a part of the objective on the nodes, length by length, each node from its neighbour's postures, the first
+/// from those that are given.
+fn tabulate(
+    request: &Request,
+    grid: &Grid,
+    scope: Scope,
+    near: Option<&[Option<Solved>]>,
+) -> Vec<Evaluation> {
     // Any part of stock serves to hold a length: the riser and clamp are replaced by one of the node's length.
     let mut table: Vec<Evaluation> = Vec::with_capacity(grid.lengths.len() * grid.angles.len());
     let mut bench = request.sled.clone();
@@ -432,25 +310,31 @@ fn tabulate(request: &Request, grid: &Grid, scope: Scope) -> Vec<Evaluation> {
                     .checked_sub(grid.angles.len())
                     .and_then(|i| table.get(i))
             };
-            let near = before.map(|e| e.solved.clone());
-            let found = evaluate(&at_length, settings, near.as_deref(), scope);
+            let near = before.map_or(near, |e| Some(&e.solved[..]));
+            let found = evaluate(&at_length, settings, near, scope);
             table.push(found);
         }
     }
     table
 }
 
-/// Up to `most` nodes from the least to the greatest value: the values themselves where they are few, else spread so
-/// that interpolation errs evenly (Chebyshev's extrema).
-fn nodes(values: &[f64], most: usize) -> Vec<f64> {
+/// The values themselves where they are few, else nodes spread over them.
+fn stock_nodes(values: &[f64], most: usize) -> Vec<f64> {
     let mut distinct: Vec<f64> = values.to_vec();
     distinct.sort_by(f64::total_cmp);
     distinct.dedup();
-    let (Some(&low), Some(&high)) = (distinct.first(), distinct.last()) else {
-        return vec![0.0];
-    };
-    if distinct.len() == 1 || (distinct.len() <= most && distinct.len() > 2) {
+    if distinct.len() <= most {
         return distinct;
+    }
+    spread(&distinct, most)
+}
+
+/// Nodes from the least to the greatest value, so that interpolation errs evenly (Chebyshev's extrema).
+fn spread(values: &[f64], most: usize) -> Vec<f64> {
+    let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if low >= high {
+        return vec![low];
     }
     (0..most)
         .map(|i| {
@@ -533,29 +417,29 @@ pub(super) fn angle_bounds(request: &Request, riser: usize) -> (Angle, Angle) {
     }
 }
 
-/// The exact best of one combination over riser angle and bar roll.
-pub(super) fn refine(request: &Request, candidate: &Candidate, steps: &[Angle]) -> Evaluation {
-    refine_within(request, candidate, steps, Scope::Whole, f64::NEG_INFINITY)
+/// The exact best of one combination over riser angle and bar roll, as far as steps of these sizes find it.
+pub(super) fn refine(request: &Request, from: &Evaluation, steps: &[Angle]) -> Evaluation {
+    refine_within(request, from, steps, Scope::Whole, f64::NEG_INFINITY)
 }
 
 /// The same in one scope; ends early once `enough` limits are broken at the most.
 fn refine_within(
     request: &Request,
-    candidate: &Candidate,
+    from: &Evaluation,
     steps: &[Angle],
     scope: Scope,
     enough: f64,
 ) -> Evaluation {
     let sled = request.sled;
-    let combination = candidate.combination;
-    let angles = angle_bounds(request, combination.riser);
+    let riser = from.settings.riser;
+    let angles = angle_bounds(request, riser);
     let rolls = request
         .keep
         .bar_roll
         .map_or(sled.bar_roll, |kept| (kept, kept));
     let start = [
-        candidate.angle.rad(),
-        candidate.roll.clamped(rolls.0, rolls.1).rad(),
+        from.settings.riser_angle.rad(),
+        from.settings.bar_roll.clamped(rolls.0, rolls.1).rad(),
     ];
     let bounds = [
         (angles.0.rad(), angles.1.rad()),
@@ -563,17 +447,16 @@ fn refine_within(
     ];
     let descent = Descent {
         request,
-        combination,
         steps,
         scope,
         enough,
     };
-    let free = descent.run(start, bounds, candidate.near.clone());
-    match sled.risers[combination.riser].angles {
+    let free = descent.run(from, start, bounds);
+    match sled.risers[riser].angles {
         RiserAngles::Teeth { step, .. }
             if request.keep.riser_angle.is_none() && step > Angle::ZERO =>
         {
-            let allowed = sled.risers[combination.riser].angles;
+            let allowed = sled.risers[riser].angles;
             let at = free.settings.riser_angle;
             let mut best: Option<Evaluation> = None;
             for tooth in [
@@ -582,7 +465,7 @@ fn refine_within(
             ] {
                 let start = [tooth.rad(), free.settings.bar_roll.rad()];
                 let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
-                let found = descent.run(start, bounds, free.solved.clone());
+                let found = descent.run(&free, start, bounds);
                 if best.as_ref().is_none_or(|b| found.value < b.value) {
                     best = Some(found);
                 }
@@ -596,29 +479,25 @@ fn refine_within(
 /// A descent of one combination over riser angle and bar roll.
 struct Descent<'a> {
     request: &'a Request<'a>,
-    combination: Combination,
     steps: &'a [Angle],
     scope: Scope,
     enough: f64,
 }
 
 impl Descent<'_> {
-    /// Minimises over the box by quadratic models of shrinking step.
-    fn run(
-        &self,
-        start: [f64; 2],
-        bounds: [(f64, f64); 2],
-        near: Vec<Option<Solved>>,
-    ) -> Evaluation {
+    /// Minimises over the box by quadratic models of shrinking steps.
+    fn run(&self, from: &Evaluation, start: [f64; 2], bounds: [(f64, f64); 2]) -> Evaluation {
         let at = |x: [f64; 2], near: &[Option<Solved>]| {
-            let settings = self
-                .combination
-                .settings(Angle::from_rad(x[0]), Angle::from_rad(x[1]));
+            let settings = Settings {
+                riser_angle: Angle::from_rad(x[0]),
+                bar_roll: Angle::from_rad(x[1]),
+                ..from.settings
+            };
             evaluate(self.request, settings, Some(near), self.scope)
         };
         let kept = |x: f64, i: usize| x.min(bounds[i].1).max(bounds[i].0);
         let mut x = [kept(start[0], 0), kept(start[1], 1)];
-        let mut best = at(x, &near);
+        let mut best = at(x, &from.solved);
         for step in self.steps {
             let step = step.rad();
             for _ in 0..3 {

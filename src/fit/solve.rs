@@ -3,7 +3,7 @@
 use super::helps::what_helps;
 use super::levers;
 use super::lock;
-use super::objective::{Evaluation, Scope, Solved, evaluate as score, solve, statics, terms};
+use super::objective::{Care, Evaluation, Scope, Solved, evaluate as score, solve, statics, terms};
 use super::outcome::{Distances, Fit, FitStatus, SetUp, StanceResult, Verdict};
 use super::practice;
 use super::request::{Keep, Request};
@@ -98,7 +98,7 @@ fn first_settings(sled: &Sled) -> Settings {
 
 /// One stance on given settings with its hold and leg travel.
 pub fn stance_result(request: &Request, cockpit: &Cockpit, stance: &Stance) -> StanceResult {
-    let solved = solve(request, cockpit, stance, None);
+    let solved = solve(request, cockpit, stance, None, Care::Exact);
     result_of(request, cockpit, stance, &solved)
 }
 

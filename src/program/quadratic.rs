@@ -491,6 +491,7 @@ fn inverse_factor<const N: usize>(hessian: &[[f64; N]; N]) -> Result<[[f64; N]; 
     Ok(inverse)
 }
 
+#[inline(always)]
 fn dot<const N: usize>(a: &[f64; N], b: &[f64; N]) -> f64 {
     let mut sum = 0.0;
     for i in 0..N {
@@ -499,6 +500,7 @@ fn dot<const N: usize>(a: &[f64; N], b: &[f64; N]) -> f64 {
     sum
 }
 
+#[inline(always)]
 fn add_scaled<const N: usize>(to: &mut [f64; N], factor: f64, from: &[f64; N]) {
     for i in 0..N {
         to[i] += factor * from[i];
@@ -506,5 +508,7 @@ fn add_scaled<const N: usize>(to: &mut [f64; N], factor: f64, from: &[f64; N]) {
 }
 
 fn magnitude(values: &[f64]) -> f64 {
-    values.iter().fold(0.0, |size: f64, v| size.max(v.abs()))
+    values
+        .iter()
+        .fold(0.0, |size, v| if v.abs() > size { v.abs() } else { size })
 }

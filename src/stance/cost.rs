@@ -78,16 +78,15 @@ impl LimitKind {
 pub(super) fn residuals<T: Scalar>(place: &Place, chain: &Chain<T>, free: &Free<T>) -> [T; TERMS] {
     let r = &place.stance.ranges;
     let off = |angle: T, range: &JointRange| {
-        (angle - T::constant(range.preferred.rad())) * T::constant(1.0 / range.tolerance.rad())
+        (angle - range.preferred.rad()) * (1.0 / range.tolerance.rad())
     };
     let balance = match place.stance.balance.foot_share {
         Some(share) => {
             let links = &place.rider.links;
             // The bare foot lies in the middle of the boot.
-            let rear = chain.toe.x - T::constant((links.boot_length + links.foot_length) / 2.0);
-            let wanted = rear + T::constant(share * links.foot_length);
-            (chain.com_x - wanted)
-                * T::constant(1.0 / (place.stance.balance.tolerance * links.foot_length))
+            let rear = chain.toe.x - (links.boot_length + links.foot_length) / 2.0;
+            let wanted = rear + share * links.foot_length;
+            (chain.com_x - wanted) * (1.0 / (place.stance.balance.tolerance * links.foot_length))
         }
         None => T::constant(0.0),
     };
@@ -115,16 +114,10 @@ pub(super) fn limits<T: Scalar>(
 ) {
     let r = &place.stance.ranges;
     let gear = &place.rider.gear_limits;
-    let degrees = |x: T| x * T::constant(180.0 / core::f64::consts::PI);
+    let degrees = |x: T| x * (180.0 / core::f64::consts::PI);
     let mut joint = |name: &'static str, angle: T, low: Angle, high: Angle| {
-        visit(
-            LimitKind::Least(name),
-            degrees(angle - T::constant(low.rad())),
-        );
-        visit(
-            LimitKind::Greatest(name),
-            degrees(T::constant(high.rad()) - angle),
-        );
+        visit(LimitKind::Least(name), degrees(angle - low.rad()));
+        visit(LimitKind::Greatest(name), degrees(-angle + high.rad()));
     };
     let capped =
         |high: Angle, stop: Option<Angle>| stop.map_or(high, |s| if s < high { s } else { high });
@@ -184,31 +177,28 @@ pub(super) fn limits<T: Scalar>(
     }
     visit(
         LimitKind::Hamstrings,
-        degrees(
-            T::constant(HAMSTRING.0.rad()) + chain.knee_angle * T::constant(HAMSTRING.1)
-                - chain.hip_angle,
-        ),
+        degrees(chain.knee_angle * HAMSTRING.1 + HAMSTRING.0.rad() - chain.hip_angle),
     );
     gaps(place, chain, |name, gap| {
-        visit(LimitKind::Gap(name), gap * T::constant(1.0 / GAP_SCALE))
+        visit(LimitKind::Gap(name), gap * (1.0 / GAP_SCALE))
     });
     if contacts.seated {
         let line = place.cockpit.sled.seat_line.points();
         let (rear, front) = (line[0].x + SEAT_END, line[line.len() - 1].x - SEAT_END);
-        let unit = T::constant(1.0 / GAP_SCALE);
+        let unit = 1.0 / GAP_SCALE;
         visit(
             LimitKind::Gap("hips at the rear end of the seat"),
-            (free.hip_x - T::constant(rear)) * unit,
+            (free.hip_x - rear) * unit,
         );
         visit(
             LimitKind::Gap("hips at the front end of the seat"),
-            (T::constant(front) - free.hip_x) * unit,
+            (-free.hip_x + front) * unit,
         );
         if contacts.foot_slide_max > 0.0 {
             visit(LimitKind::Least("boot slide"), free.hip_z_or_slide * unit);
             visit(
                 LimitKind::Greatest("boot slide"),
-                (T::constant(contacts.foot_slide_max) - free.hip_z_or_slide) * unit,
+                (-free.hip_z_or_slide + contacts.foot_slide_max) * unit,
             );
         }
     }
@@ -226,7 +216,7 @@ pub(super) fn gaps<T: Scalar>(
     // A gap moves with its point along the direction that opens it.
     let follow = |gap: f64, opens: Point, at: Triple<T>| {
         let v = at.value();
-        T::constant(gap - opens.dot(&v)) + at.dot(Triple::fixed(opens))
+        at.along(opens) + (gap - opens.dot(&v))
     };
     let outline = |at: Triple<T>, radius: f64| {
         let c = sled.outline.clearance(at.value(), radius, 0.0);

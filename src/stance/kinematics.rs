@@ -74,7 +74,7 @@ pub(super) struct Chain<T> {
 
 /// Flexion of two links whose ends are √`d2` apart, and the leg of the triangle off the line.
 fn flexion<T: Scalar>(d2: T, a: f64, b: f64) -> T {
-    let c = (d2 - T::constant(a * a + b * b)) / T::constant(2.0 * a * b);
+    let c = (d2 - (a * a + b * b)) * (1.0 / (2.0 * a * b));
     let edge = NEARLY_STRAIGHT.cos();
     let v = c.value();
     if v > edge {
@@ -100,8 +100,8 @@ fn middle_joint<T: Scalar>(
     b: f64,
     off: Triple<T>,
 ) -> Triple<T> {
-    let along = (d * d + T::constant(a * a - b * b)) / (d * T::constant(2.0));
-    let height = (T::constant(a * a) - along * along).at_least(1.0).sqrt();
+    let along = (d * d + (a * a - b * b)) / (d * 2.0);
+    let height = (-(along * along) + a * a).at_least(1.0).sqrt();
     from.plus(line.times(along)).plus(off.times(height))
 }
 
@@ -135,19 +135,19 @@ impl Place<'_> {
         let slide = if seated { free.hip_z_or_slide } else { k(0.0) };
         let pitch = self.cockpit.sled.board.pitch;
         let (ps, pc) = (pitch.sin(), pitch.cos());
-        let toe_x = k(toe_fixed.x) - slide * k(pc);
-        let toe_z = k(toe_fixed.z) - slide * k(ps);
+        let toe_x = -(slide * pc) + toe_fixed.x;
+        let toe_z = -(slide * ps) + toe_fixed.z;
         let y = k(toe_fixed.y);
-        let ball_x = toe_x - k(links.toe_to_ball * pc);
-        let ball_z = toe_z - k(links.toe_to_ball * ps);
+        let ball_x = toe_x - links.toe_to_ball * pc;
+        let ball_z = toe_z - links.toe_to_ball * ps;
         // Direction rearward along the sole and up from it, heel lifted.
-        let (hs, hc) = (free.heel - k(pitch.rad())).sin_cos();
+        let (hs, hc) = (free.heel - pitch.rad()).sin_cos();
         let behind = |back: f64, up: f64| {
             let back = back - links.toe_to_ball;
             Triple::new(
-                ball_x - k(back) * hc + k(up) * hs,
+                ball_x - hc * back + hs * up,
                 y,
-                ball_z + k(back) * hs + k(up) * hc,
+                ball_z + hs * back + hc * up,
             )
         };
         let ball = Triple::new(ball_x, y, ball_z);
@@ -172,7 +172,7 @@ impl Place<'_> {
         let knee_angle = flexion(leg2, links.shank, links.thigh);
         // Forward, square to the leg's line.
         let f = Triple::new(
-            k(1.0) - leg_line.x * leg_line.x,
+            -(leg_line.x * leg_line.x) + 1.0,
             -(leg_line.x * leg_line.y),
             -(leg_line.x * leg_line.z),
         );
@@ -181,7 +181,7 @@ impl Place<'_> {
         let bent = forward.times(kc).plus(leg_line.cross(forward).times(ks));
         let knee = middle_joint(ankle, leg_line, leg_d, links.shank, links.thigh, bent);
         let shank_lean = (knee.x - ankle.x).atan2(knee.z - ankle.z);
-        let ankle_angle = shank_lean - free.heel + k(pitch.rad());
+        let ankle_angle = shank_lean - free.heel + pitch.rad();
         let thigh_swing = (knee.x - hip.x).atan2(hip.z - knee.z);
         let hip_angle = free.lean + thigh_swing;
 
@@ -190,15 +190,15 @@ impl Place<'_> {
         let trunk_up = Triple::new(ls, k(0.0), lc);
         let trunk_front = Triple::new(lc, k(0.0), -ls);
         let mid_hip = Triple::new(hip.x, k(0.0), hip.z);
-        let mid_shoulder = mid_hip.plus(trunk_up.times(k(links.trunk)));
-        let neck_base = mid_shoulder.plus(trunk_up.times(k(links.neck_base)));
+        let mid_shoulder = mid_hip.plus(trunk_up.scaled(links.trunk));
+        let neck_base = mid_shoulder.plus(trunk_up.scaled(links.neck_base));
         let gaze = self.stance.gaze_below_horizon.rad();
-        let neck_angle = (free.lean - k(gaze)) * k(NECK_SHARE);
+        let neck_angle = (free.lean - gaze) * NECK_SHARE;
         let (ns, nc) = (free.lean - neck_angle).sin_cos();
-        let head = neck_base.plus(Triple::new(ns, k(0.0), nc).times(k(links.neck)));
+        let head = neck_base.plus(Triple::new(ns, k(0.0), nc).scaled(links.neck));
 
         // Arm.
-        let at_shoulder = mid_shoulder.plus(trunk_front.times(k(links.protraction)));
+        let at_shoulder = mid_shoulder.plus(trunk_front.scaled(links.protraction));
         let shoulder = Triple::new(at_shoulder.x, k(links.shoulder_half), at_shoulder.z);
         let grip = Triple::fixed(self.cockpit.grip);
         let arm = grip.minus(shoulder);
@@ -209,7 +209,7 @@ impl Place<'_> {
         let h = Triple::new(
             arm_line.z * arm_line.x,
             arm_line.z * arm_line.y,
-            arm_line.z * arm_line.z - k(1.0),
+            arm_line.z * arm_line.z - 1.0,
         );
         let hanging = h.times(k(1.0) / h.dot(h).at_least(1e-6).sqrt());
         let outward = arm_line.cross(hanging);
@@ -224,9 +224,9 @@ impl Place<'_> {
             off,
         );
         let upper = elbow.minus(shoulder);
-        let shoulder_angle = angle_between(upper, trunk_up.times(k(-1.0)));
+        let shoulder_angle = angle_between(upper, trunk_up.scaled(-1.0));
         let fore = grip.minus(elbow);
-        let square = k(core::f64::consts::FRAC_PI_2 + OBLIQUE_GRIP.rad());
+        let square = core::f64::consts::FRAC_PI_2 + OBLIQUE_GRIP.rad();
         let ulnar = angle_between(fore, Triple::fixed(self.cockpit.grip_axis)) - square;
 
         let mut chain = Chain {
@@ -264,11 +264,11 @@ impl Place<'_> {
                 Part::Shank => (knee, ankle),
                 Part::Foot => (foot_com, foot_com),
             };
-            chain.com_x = chain.com_x + (a.x + (b.x - a.x) * k(s.fraction)) * k(m);
-            chain.com_z = chain.com_z + (a.z + (b.z - a.z) * k(s.fraction)) * k(m);
+            chain.com_x = chain.com_x + (a.x + (b.x - a.x) * s.fraction) * m;
+            chain.com_z = chain.com_z + (a.z + (b.z - a.z) * s.fraction) * m;
             mass += m;
         }
-        let inverse = k(1.0 / mass.max(1e-9));
+        let inverse = 1.0 / mass.max(1e-9);
         chain.com_x = chain.com_x * inverse;
         chain.com_z = chain.com_z * inverse;
         chain

@@ -31,6 +31,9 @@ const STEP_END: f64 = 2e-5;
 /// A descent this close (2 mm or 1 degree in every variable) to the end of an earlier one has the same end.
 const SAME_BASIN: f64 = 0.02;
 
+/// The same where a neighbour is only to be ordered: costs are off by 1e-5.
+const STEP_END_ROUGHLY: f64 = 2e-3;
+
 /// Longest step: 250 mm or 2.5 rad in one variable keeps the linearisation honest.
 const STEP_MOST: f64 = 2.5;
 
@@ -146,7 +149,7 @@ impl<'a> Problem<'a> {
         let mut ends = Vec::with_capacity(starts.len());
         let mut best_of = |starts: &[Free<f64>]| {
             for &start in starts {
-                let end = self.descend_within(start, aim, STEPS, &ends);
+                let end = self.descend_within(start, aim, STEPS, STEP_END, &ends);
                 if better(&end.0, &best.0) {
                     best = end;
                 }
@@ -163,7 +166,7 @@ impl<'a> Problem<'a> {
         }
         if end.feasible() && !arrived {
             // A way along a crease is long: the winner goes on from where it stopped.
-            let (further, _) = self.descend_within(end.free, aim, STEPS_FURTHER, &[]);
+            let (further, _) = self.descend_within(end.free, aim, STEPS_FURTHER, STEP_END, &[]);
             if better(&further, &end) {
                 end = further;
             }
@@ -174,6 +177,12 @@ impl<'a> Problem<'a> {
     /// Solves from the posture of a neighbouring problem.
     pub fn solve_near(&self, neighbour: &Settled, aim: Aim) -> Settled {
         self.descend(neighbour.free, aim)
+    }
+
+    /// The same as [`Problem::solve_near`], ending sooner: the cost is off by 1e-5, for what is only to be ordered.
+    pub fn solve_near_roughly(&self, neighbour: &Settled, aim: Aim) -> Settled {
+        self.descend_within(neighbour.free, aim, STEPS, STEP_END_ROUGHLY, &[])
+            .0
     }
 
     /// Solves from given free values: hip x and z (seated: boot slide) in mm, lean, swing.
@@ -398,16 +407,17 @@ impl<'a> Problem<'a> {
     }
 
     fn descend(&self, start: Free<f64>, aim: Aim) -> Settled {
-        self.descend_within(start, aim, STEPS, &[]).0
+        self.descend_within(start, aim, STEPS, STEP_END, &[]).0
     }
 
-    /// Descends from a start; whether it arrived before its steps ran out. Once it comes [`SAME_BASIN`] close to one of
-    /// the `ends` of earlier descents, it ends there too.
+    /// Descends from a start until a step is shorter than `least`; whether it arrived before its steps ran out. Once it
+    /// comes [`SAME_BASIN`] close to one of the `ends` of earlier descents, it ends there too.
     fn descend_within(
         &self,
         start: Free<f64>,
         aim: Aim,
         steps: usize,
+        least: f64,
         ends: &[Settled],
     ) -> (Settled, bool) {
         let pinned = self.pinned();
@@ -443,7 +453,7 @@ impl<'a> Problem<'a> {
             for trial in 0..8 {
                 let next = stepped(&at, &step, share);
                 // The first trial is nearly always taken and then linearised: that measures it on the way.
-                linearised = trial == 0 && longest * share >= STEP_END;
+                linearised = trial == 0 && longest * share >= least;
                 let there = if linearised {
                     self.linearise(&next, aim, &pinned, &mut ahead)
                 } else {
@@ -456,7 +466,7 @@ impl<'a> Problem<'a> {
                 }
                 share *= 0.4;
             }
-            if !moved || longest * share < STEP_END {
+            if !moved || longest * share < least {
                 arrived = true;
                 break;
             }
@@ -487,14 +497,11 @@ impl<'a> Problem<'a> {
     fn aimed<T: Scalar>(&self, r: &[T; TERMS], hip_z: T, aim: Aim) -> [T; TERMS + 1] {
         let mut all = [T::constant(0.0); TERMS + 1];
         let (comfort, pull) = match aim {
-            Aim::Sink => (
-                SINK_COMFORT,
-                (hip_z - T::constant(SINK_TO)) * T::constant(1.0 / SINK_UNIT),
-            ),
+            Aim::Sink => (SINK_COMFORT, (hip_z - SINK_TO) * (1.0 / SINK_UNIT)),
             Aim::Comfort | Aim::HipsAtMost(_) => (1.0, T::constant(0.0)),
         };
         for (out, &x) in all.iter_mut().zip(r) {
-            *out = x * T::constant(comfort);
+            *out = x * comfort;
         }
         all[TERMS] = pull;
         all
@@ -509,7 +516,7 @@ impl<'a> Problem<'a> {
     ) {
         limits(&self.place, chain, free, |_, value| visit(value));
         if let Aim::HipsAtMost(z) = aim {
-            visit((T::constant(z) - chain.hip.z) * T::constant(1.0 / GAP_SCALE));
+            visit((-chain.hip.z + z) * (1.0 / GAP_SCALE));
         }
     }
 

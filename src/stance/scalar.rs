@@ -17,6 +17,9 @@ pub trait Scalar:
     + Mul<Output = Self>
     + Div<Output = Self>
     + Neg<Output = Self>
+    + Add<f64, Output = Self>
+    + Sub<f64, Output = Self>
+    + Mul<f64, Output = Self>
 {
     /// A number that does not vary.
     fn constant(value: f64) -> Self;
@@ -66,12 +69,15 @@ pub trait Scalar:
 }
 
 impl Scalar for f64 {
+    #[inline(always)]
     fn constant(value: f64) -> Self {
         value
     }
+    #[inline(always)]
     fn value(self) -> f64 {
         self
     }
+    #[inline(always)]
     fn chain(self, value: f64, _slope: f64) -> Self {
         value
     }
@@ -94,35 +100,48 @@ impl Dual {
         Self { v: value, d }
     }
 
+    /// Written out: where a program is built for size, a loop would stay one, and half of a fit is spent here.
     fn combine(v: f64, a: &[f64; VARIABLES], fa: f64, b: &[f64; VARIABLES], fb: f64) -> Self {
-        let mut d = [0.0; VARIABLES];
-        for i in 0..VARIABLES {
-            d[i] = a[i] * fa + b[i] * fb;
+        let d = |i: usize| a[i] * fa + b[i] * fb;
+        Self {
+            v,
+            d: [d(0), d(1), d(2), d(3), d(4), d(5)],
         }
-        Self { v, d }
+    }
+}
+
+impl Dual {
+    #[inline(always)]
+    fn scaled(&self, by: f64) -> [f64; VARIABLES] {
+        let d = |i: usize| self.d[i] * by;
+        [d(0), d(1), d(2), d(3), d(4), d(5)]
     }
 }
 
 impl Scalar for Dual {
+    #[inline(always)]
     fn constant(value: f64) -> Self {
         Self {
             v: value,
             d: [0.0; VARIABLES],
         }
     }
+    #[inline(always)]
     fn value(self) -> f64 {
         self.v
     }
+    #[inline(always)]
     fn chain(self, value: f64, slope: f64) -> Self {
         Self {
             v: value,
-            d: self.d.map(|x| x * slope),
+            d: self.scaled(slope),
         }
     }
 }
 
 impl Add for Dual {
     type Output = Self;
+    #[inline(always)]
     fn add(self, o: Self) -> Self {
         Self::combine(self.v + o.v, &self.d, 1.0, &o.d, 1.0)
     }
@@ -130,6 +149,7 @@ impl Add for Dual {
 
 impl Sub for Dual {
     type Output = Self;
+    #[inline(always)]
     fn sub(self, o: Self) -> Self {
         Self::combine(self.v - o.v, &self.d, 1.0, &o.d, -1.0)
     }
@@ -137,6 +157,7 @@ impl Sub for Dual {
 
 impl Mul for Dual {
     type Output = Self;
+    #[inline(always)]
     fn mul(self, o: Self) -> Self {
         Self::combine(self.v * o.v, &self.d, o.v, &o.d, self.v)
     }
@@ -148,6 +169,36 @@ impl Div for Dual {
         // The value as plain numbers have it, so that both run alike to the last bit.
         let (inverse, v) = (1.0 / o.v, self.v / o.v);
         Self::combine(v, &self.d, inverse, &o.d, -v * inverse)
+    }
+}
+
+impl Add<f64> for Dual {
+    type Output = Self;
+    #[inline(always)]
+    fn add(self, o: f64) -> Self {
+        Self {
+            v: self.v + o,
+            ..self
+        }
+    }
+}
+
+impl Sub<f64> for Dual {
+    type Output = Self;
+    #[inline(always)]
+    fn sub(self, o: f64) -> Self {
+        Self {
+            v: self.v - o,
+            ..self
+        }
+    }
+}
+
+impl Mul<f64> for Dual {
+    type Output = Self;
+    #[inline(always)]
+    fn mul(self, o: f64) -> Self {
+        self.chain(self.v * o, o)
     }
 }
 
@@ -195,6 +246,16 @@ impl<T: Scalar> Triple<T> {
         Self::new(self.x - o.x, self.y - o.y, self.z - o.z)
     }
 
+    /// Multiple by a number that does not vary.
+    pub fn scaled(self, f: f64) -> Self {
+        Self::new(self.x * f, self.y * f, self.z * f)
+    }
+
+    /// Scalar product with a direction that does not vary.
+    pub fn along(self, o: crate::units::Point) -> T {
+        self.x * o.x + self.y * o.y + self.z * o.z
+    }
+
     /// Multiple.
     pub fn times(self, f: T) -> Self {
         Self::new(self.x * f, self.y * f, self.z * f)
@@ -216,6 +277,6 @@ impl<T: Scalar> Triple<T> {
 
     /// Part of the way to another point.
     pub fn toward(self, o: Self, fraction: f64) -> Self {
-        self.plus(o.minus(self).times(T::constant(fraction)))
+        self.plus(o.minus(self).scaled(fraction))
     }
 }
