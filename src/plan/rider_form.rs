@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 
 use super::draft;
 use super::entry::{Entry, Kind, Units};
+use crate::document::{from_tree, without_place};
 use crate::rider::{
     ADULT_AGE, Built, Measurement, MeasurementError, RiderError, RiderProfile, Unit,
 };
@@ -430,10 +431,10 @@ impl RiderForm {
                 break;
             }
             draft::set(&mut document, "measurements", listed(&measurements));
-            let profile = match serde_json::from_value::<RiderProfile>(document.clone()) {
+            let profile = match from_tree::<RiderProfile>(&document) {
                 Ok(profile) => profile,
                 Err(error) => {
-                    errors.insert(STATURE.to_owned(), error.to_string());
+                    errors.insert(STATURE.to_owned(), without_place(&error));
                     break;
                 }
             };

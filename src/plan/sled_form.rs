@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use super::draft;
 use super::entry::{Entry, Kind};
 use super::sled_fields::{self, Layout, SledSection};
+use crate::document::{self, without_place};
 use crate::sled::profile::{SHIPPED, Shipped};
 use crate::sled::{RiserAngles, Sled, SledError, SledProfile};
 
@@ -104,7 +105,7 @@ impl SledForm {
             SledPick::Own => self.own.clone().unwrap_or_default(),
             SledPick::Shipped(id) => shipped(id)
                 .and_then(|s| SledProfile::read(s.text).ok())
-                .and_then(|profile| serde_json::to_value(profile).ok())
+                .and_then(|profile| document::to_tree(&profile).ok())
                 .unwrap_or_default(),
         }
     }
@@ -209,10 +210,10 @@ impl SledForm {
                 }
             }
         }
-        let profile = match serde_json::from_value::<SledProfile>(self.document()) {
+        let profile = match document::from_tree::<SledProfile>(&self.document()) {
             Ok(profile) => profile,
             Err(error) => {
-                let words = format!("something is still missing: {error}");
+                let words = format!("something is still missing: {}", without_place(&error));
                 read.errors.insert(String::new(), words);
                 return read;
             }
