@@ -72,13 +72,22 @@ pub(crate) struct Evaluation {
 }
 
 impl Evaluation {
-    /// What a table says of settings, and where postures may start: no exact value yet.
-    pub(super) fn guessed(settings: Settings, value: f64, solved: Vec<Option<Solved>>) -> Self {
+    /// What a table says of settings, and where postures may start: no exact value yet. The deepest sink starts afresh,
+    /// since it has basins a few millimetres apart and a chain of rough ones may end in another than from scratch.
+    pub(super) fn guessed(
+        settings: Settings,
+        value: f64,
+        solved: impl Iterator<Item = Option<Solved>>,
+    ) -> Self {
+        let afresh = |solved: Solved| Solved {
+            sunk: None,
+            ..solved
+        };
         Self {
             settings,
             value,
             broken: 0.0,
-            solved,
+            solved: solved.map(|s| s.map(afresh)).collect(),
             parts: Vec::new(),
         }
     }

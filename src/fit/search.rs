@@ -240,8 +240,7 @@ pub(super) fn ranked(request: &Request) -> Vec<Evaluation> {
                             .solved
                             .iter()
                             .zip(&sat[at_stirrup][node].solved)
-                            .map(|(a, b)| a.or(*b))
-                            .collect();
+                            .map(|(a, b)| a.or(*b));
                         let settings = Settings {
                             riser,
                             clamp,
