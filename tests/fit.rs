@@ -340,43 +340,99 @@ fn sound(fit: &Fit) {
     assert_eq!(no_number(&format!("{fit:?}")), None);
 }
 
-#[test]
-fn every_shipped_rider_on_every_shipped_sled() {
-    let mut riders: Vec<_> = std::fs::read_dir("rider-profiles/riders")
+/// Fingerprints of every shipped rider on every shipped sled; the page is held against them in a browser.
+const FINGERPRINTS: &str = "tests/cases/fingerprints.json";
+
+/// With the first bar, clamp and seat, to take less time.
+const FIRST_PARTS: Keep = Keep {
+    riser: None,
+    clamp: Some(0),
+    bar: Some(0),
+    seat: Some(0),
+    stirrup: None,
+    riser_angle: None,
+    bar_roll: None,
+};
+
+/// The built riders by the names of their files.
+fn shipped_riders() -> Vec<(String, Rider)> {
+    let mut paths: Vec<_> = std::fs::read_dir("rider-profiles/riders")
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .collect();
-    riders.sort();
-    assert_eq!(riders.len(), 10);
-    for path in riders {
-        let text = std::fs::read_to_string(&path).unwrap();
-        let built = RiderProfile::read(&text).unwrap().build().unwrap();
+    paths.sort();
+    let built = |path: &std::path::PathBuf| {
+        let text = std::fs::read_to_string(path).unwrap();
+        let name = path.file_stem().unwrap().to_str().unwrap().to_owned();
+        (
+            name,
+            RiderProfile::read(&text).unwrap().build().unwrap().rider,
+        )
+    };
+    paths.iter().map(built).collect()
+}
+
+#[test]
+#[ignore = "writes the file that the page is held against: cargo test --test fit -- --ignored fingerprints"]
+fn write_fingerprints() {
+    let mut fits = Vec::new();
+    for (name, rider) in shipped_riders() {
         for (index, shipped) in SLEDS.iter().enumerate() {
             let sled = shipped_sled(index);
-            let keep = Keep {
-                bar: Some(0),
-                clamp: Some(0),
-                seat: Some(0),
-                ..Keep::default()
-            };
             let request = Request {
-                keep,
-                ..Request::new(&built.rider, &sled, &STANCES)
+                keep: FIRST_PARTS,
+                ..Request::new(&rider, &sled, &STANCES)
+            };
+            let fingerprint = format!("{:016x}", fit::fingerprint(&fit::fit(&request)));
+            fits.push(serde_json::json!({ "rider": name, "sled": shipped.id, "fingerprint": fingerprint }));
+        }
+    }
+    let document = serde_json::json!({
+        "about": "Fingerprints of fits by the native build, written by the ignored test write_fingerprints in tests/fit.rs. Settings that stay: first bar, clamp and seat.",
+        "kept": { "bar": 0, "clamp": 0, "seat": 0 },
+        "fits": fits,
+    });
+    let text = serde_json::to_string_pretty(&document).unwrap();
+    std::fs::write(FINGERPRINTS, text + "\n").unwrap();
+}
+
+#[test]
+fn every_shipped_rider_on_every_shipped_sled() {
+    let known: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(FINGERPRINTS).unwrap()).unwrap();
+    let mut stale = Vec::new();
+    let riders = shipped_riders();
+    assert_eq!(riders.len(), 10);
+    for (name, rider) in riders {
+        for (index, shipped) in SLEDS.iter().enumerate() {
+            let sled = shipped_sled(index);
+            let request = Request {
+                keep: FIRST_PARTS,
+                ..Request::new(&rider, &sled, &STANCES)
             };
             let found = fit::fit(&request);
             sound(&found);
+            let fingerprint = format!("{:016x}", fit::fingerprint(&found));
+            let same = |case: &serde_json::Value| {
+                case["rider"] == name.as_str()
+                    && case["sled"] == shipped.id
+                    && case["fingerprint"] == fingerprint.as_str()
+            };
+            if !known["fits"].as_array().unwrap().iter().any(same) {
+                stale.push(format!("{name} on {}", shipped.id));
+            }
             let off = holds_its_word(&request, &found);
             assert!(off.abs() < OTHER_BASIN, "{off}");
             assert_eq!(found.best.stances.len(), STANCES.len());
             for stance in STANCES.iter() {
-                let name = format!("Posture {}", stance.name);
-                assert!(found.best.verdicts.iter().any(|v| v.name == name));
+                let verdict = format!("Posture {}", stance.name);
+                assert!(found.best.verdicts.iter().any(|v| v.name == verdict));
             }
             let broken = found.best.verdicts.iter().any(|v| v.met == Some(false));
             let s = found.best.settings;
             println!(
                 "{:<22} {:<12} {:>7.3} ({off:+.4}) riser {:>3.0} mm {:>5.1}° roll {:>5.1}° stirrup {:>4.0} {:?}",
-                path.file_stem().unwrap().display(),
+                name,
                 shipped.id,
                 found.best.objective,
                 sled.risers[s.riser].height,
@@ -388,6 +444,10 @@ fn every_shipped_rider_on_every_shipped_sled() {
             assert!(broken || found.status == FitStatus::Fits);
         }
     }
+    assert!(
+        stale.is_empty(),
+        "{FINGERPRINTS} is not of this version; write it anew (see write_fingerprints): {stale:?}"
+    );
 }
 
 #[test]

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::change::{self, Asked};
 use crate::confidence::{Sampler, Sampling};
-use crate::fit::{self, FitStatus, SetUp};
+use crate::fit::{self, Fit, FitStatus, SetUp};
 use crate::plan::advice::{self, Sure, Told};
 use crate::plan::{Chosen, Setting, Units, setting};
 use crate::rider::{Built, RiderProfile};
@@ -23,6 +23,9 @@ pub enum Request {
     Version,
     /// The best set-up.
     Fit(Box<Wanted>),
+    /// The fingerprint of the best set-up with all that is known about it: by it a browser test holds the page against
+    /// the native build.
+    Fingerprint(Box<Wanted>),
     /// How sure the settings and figures are; comes in pieces.
     Sure(Box<Standing>),
     /// What each single step would change.
@@ -73,6 +76,11 @@ pub enum Response {
     },
     /// The best set-up.
     Fit(Found),
+    /// The fingerprint of the best set-up.
+    Fingerprint {
+        /// In hexadecimal digits.
+        fingerprint: String,
+    },
     /// How sure it is so far.
     Sure(Box<Sure>),
     /// An answer in words.
@@ -105,6 +113,9 @@ pub struct Found {
 /// sure to 1.5 % of probability, and the pieces come faster than a person reads.
 const DRAWS: (u32, u32) = (200, 10);
 
+/// Riders after which something is said for the first time.
+const FIRST: u32 = 4;
+
 /// Answer a request from the core; `piece` takes what is known before all of it is.
 pub fn serve(request: Request, piece: &mut dyn FnMut(Response)) -> Response {
     answer(request, piece).unwrap_or_else(|because| Response::Refused { because })
@@ -115,7 +126,10 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
         Request::Version => Response::Version {
             version: env!("CARGO_PKG_VERSION").to_owned(),
         },
-        Request::Fit(wanted) => Response::Fit(search(&wanted)?),
+        Request::Fit(wanted) => Response::Fit(found(fitted(&wanted)?)),
+        Request::Fingerprint(wanted) => Response::Fingerprint {
+            fingerprint: format!("{:016x}", fit::fingerprint(&fitted(&wanted)?)),
+        },
         Request::Sure(standing) => Response::Sure(Box::new(sure(&standing, piece)?)),
         Request::WhatIf(standing) => told(&standing, |request, set_up| {
             Ok(advice::what_ifs(
@@ -195,27 +209,30 @@ fn sure(standing: &Standing, piece: &mut dyn FnMut(Response)) -> Result<Sure, St
     let so_far =
         |sampler: &Sampler| advice::sure(&sampler.confidence(), draws, &read.sled, standing.units);
     while sampler.step() {
-        if sampler.done().is_multiple_of(between) && sampler.done() < draws {
+        let done = sampler.done();
+        if done == FIRST || (done.is_multiple_of(between) && done < draws) {
             piece(Response::Sure(Box::new(so_far(&sampler))));
         }
     }
     Ok(so_far(&sampler))
 }
 
-fn search(wanted: &Wanted) -> Result<Found, String> {
+fn fitted(wanted: &Wanted) -> Result<Fit, String> {
     let read = wanted.read()?;
-    let request = wanted.request(&read);
-    let fit = fit::fit(&request);
+    Ok(fit::fit(&wanted.request(&read)))
+}
+
+fn found(fit: Fit) -> Found {
     let (binds, helps) = match fit.status {
         FitStatus::Fits => (None, Vec::new()),
         FitStatus::Infeasible { binds, helps } => (Some(binds), helps),
     };
-    Ok(Found {
+    Found {
         settings: fit.best.settings.into(),
         objective: fit.best.objective,
         binds,
         helps,
         warnings: fit.warnings,
         examined: fit.ranking.len(),
-    })
+    }
 }
