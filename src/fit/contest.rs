@@ -246,7 +246,7 @@ impl Contender {
 
     /// Its best at home, to start from.
     fn start(&self) -> Evaluation {
-        Evaluation::guessed(self.home, 0.0, self.near.clone())
+        Evaluation::guessed(self.home, 0.0, self.near.iter().copied())
     }
 
     /// Its value where its best is expected.
