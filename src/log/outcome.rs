@@ -114,21 +114,31 @@ struct Said<'a> {
     felt: &'a FeltRecord,
 }
 
+/// The time from one set-up to the next.
+#[derive(Default)]
+struct Period<'a> {
+    /// The change that begins it; `None` at a base set-up and before the first.
+    change: Option<(&'a Strand<'a>, &'a ChangeRecord)>,
+    said: Vec<Said<'a>>,
+}
+
 impl<'a> Reading<'a> {
     /// What became of every change of a rider on a sled, in time.
     pub fn outcomes(&'a self, rider: Id, sled: Id) -> Vec<Outcome<'a>> {
         let weather = Weather::new(self);
         let told = self.told(sled);
-        let mut periods: Vec<(Option<(&Strand, &ChangeRecord)>, Vec<Said>)> =
-            vec![(None, Vec::new())];
+        let mut periods = vec![Period::default()];
         for (strand, entry) in self.of_pair(rider, sled) {
             let ms = strand.moment.0;
             match entry.what() {
-                What::Change(change) => periods.push((Some((strand, change)), Vec::new())),
-                _ if made_by(entry).is_some() => periods.push((None, Vec::new())),
+                What::Change(change) => periods.push(Period {
+                    change: Some((strand, change)),
+                    said: Vec::new(),
+                }),
+                _ if made_by(entry).is_some() => periods.push(Period::default()),
                 What::Felt(felt) => {
-                    if let Some((_, said)) = periods.last_mut() {
-                        said.push(Said { ms, strand, felt });
+                    if let Some(period) = periods.last_mut() {
+                        period.said.push(Said { ms, strand, felt });
                     }
                 }
                 _ => {}
@@ -137,14 +147,14 @@ impl<'a> Reading<'a> {
         periods
             .windows(2)
             .filter_map(|pair| {
-                let (strand, change) = pair[1].0?;
-                let mut outcome = judged(strand, change, &pair[0].1, &pair[1].1, &told);
+                let (strand, change) = pair[1].change?;
+                let mut outcome = judged(strand, change, &pair[0].said, &pair[1].said, &told);
                 let at = |said: Option<&Said<'a>>| {
                     let said = said?;
                     weather.at(said.strand.shown?, said.ms)
                 };
-                outcome.conditions_before = at(pair[0].1.last());
-                outcome.conditions_after = at(pair[1].1.first());
+                outcome.conditions_before = at(pair[0].said.last());
+                outcome.conditions_after = at(pair[1].said.first());
                 outcome.rider = rider;
                 outcome.sled = sled;
                 Some(outcome)

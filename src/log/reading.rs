@@ -304,7 +304,7 @@ impl<'a> Reading<'a> {
 
     /// Identifiers of everything that belongs to a part of the book, whole strands.
     pub(super) fn ids_of(&self, part: Part) -> BTreeSet<Id> {
-        let belongs = |entry: &&Entry| match part {
+        let belongs = |entry: &&'a Entry| match part {
             Part::Whole => true,
             Part::Rider(rider) => self.concerns_rider(entry, rider),
             Part::Sled(sled) => self.concerns_sled(entry, sled),
@@ -312,7 +312,7 @@ impl<'a> Reading<'a> {
         let kept = self
             .strands
             .iter()
-            .filter(|s| s.history.iter().any(|e| belongs(&e)));
+            .filter(|s| s.history.iter().any(belongs));
         kept.flat_map(|s| s.history.iter().map(|e| e.id()))
             .collect()
     }
