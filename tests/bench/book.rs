@@ -24,17 +24,19 @@ fn book(least: usize) -> Book {
                 continue;
             }
             form.at_ms += year * 600_000_000;
-            let moved = |id: Id| {
-                let mut random = [0; 10];
-                random[2..].copy_from_slice(&(id.unix_ms() ^ year).to_be_bytes());
-                Id::next(id.unix_ms() + year * 600_000_000, random, None)
-            };
-            form.id = moved(form.id);
-            form.supersedes = form.supersedes.map(moved);
+            form.id = moved(form.id, year);
+            form.supersedes = form.supersedes.map(|id| moved(id, year));
             book.insert(Entry::new(form).expect("an entry as before"));
         }
     }
     book
+}
+
+/// The same id in another year.
+fn moved(id: Id, year: u64) -> Id {
+    let mut random = [0; 10];
+    random[2..].copy_from_slice(&(id.unix_ms() ^ year).to_be_bytes());
+    Id::next(id.unix_ms() + year * 600_000_000, random, None)
 }
 
 fn benches(c: &mut Criterion) {

@@ -1,7 +1,7 @@
 //! The measuring guide: for every measurement of a rider and every dimension of a sled a small picture of where the tape
 //! goes.
 //!
-//! Pictures are data: tables of [`Ink`] in the millimetres of a typical person or sled, one interpreter that turns them
+//! Pictures are data: tables of `Ink` in the millimetres of a typical person or sled, one interpreter that turns them
 //! into shapes, and a square window of each that is shown. Pictures show where, never how much: angles and small
 //! distances are drawn larger than they are. All shapes are drawn by eye (our choice).
 
