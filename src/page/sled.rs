@@ -82,7 +82,7 @@ pub fn Sled(store: Store) -> impl IntoView {
             <p class="progress">
                 {move || {
                     let (taken, all) = document.with(measured);
-                    format!("{taken} of {all} measured")
+                    format!("{taken} of {all} {}", if own() { "measured" } else { "given" })
                 }}
             </p>
             <fieldset class="picks">
