@@ -1,4 +1,5 @@
-//! Entries as a table (CSV, RFC 4180): one line each, corrected and deleted ones marked and never left out.
+//! Entries as a table (CSV, RFC 4180): one line each, with corrected ones and (where the filter lets them pass) deleted
+//! ones, each marked.
 
 use super::entry::Entry;
 use super::form::{SetUpForm, What};

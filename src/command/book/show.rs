@@ -51,7 +51,8 @@ pub fn run(args: &ShowArgs) -> Result<(), Failure> {
         sled: args.sled.as_ref().map(|n| sled(&reading, n)).transpose()?,
         complaint: args.complaint.clone(),
         text: args.search.clone(),
-        deleted: args.deleted,
+        // A table leaves nothing out.
+        deleted: args.deleted || args.csv,
         ..Filter::default()
     };
     let text = if args.csv {
