@@ -77,6 +77,12 @@ pub fn Sureness(store: Store) -> impl IntoView {
             {move || store.drawing.get().then(|| view! {
                 <button type="button" class="quiet" on:click=move |_| store.stop_drawing()>"Stop drawing"</button>
             })}
+            {move || {
+                let few = store.sure.get().is_some_and(|s| s.done == s.total && s.total < 200);
+                (few && !store.drawing.get()).then(|| view! {
+                    <button type="button" class="quiet" on:click=move |_| store.look_closer()>"Look closer: draw 200"</button>
+                })
+            }}
             {move || next().map(|n| view! { <p class="next"><strong>"Measure next. "</strong>{n}</p> })}
         </div>
     }

@@ -56,6 +56,7 @@ pub fn App() -> impl IntoView {
                 <ThemeSwitch />
             </div>
         </header>
+        {move || store.unread.get().map(|words| view! { <p class="banner" role="alert">{words}</p> })}
         {move || store.not_kept.get().map(|words| view! { <p class="banner" role="alert">{words}</p> })}
         <main class="desk">
             <StageView store />

@@ -102,9 +102,7 @@ pub fn follow(store: Store) {
     let stepped = move |_| {
         let plan = store.plan.get_untracked();
         let (next, trouble) = addressed(plan.clone());
-        if trouble.is_some() {
-            store.not_kept.set(trouble);
-        }
+        store.unread.set(trouble);
         if next.rider != plan.rider || next.by_hand != plan.by_hand {
             // A set-up that came with an address can be taken back.
             store.change("", |plan| *plan = next);

@@ -52,6 +52,8 @@ pub struct Standing {
     pub settings: Chosen,
     /// Units of the answer's words.
     pub units: Units,
+    /// Riders to draw where riders are drawn.
+    pub draws: u32,
 }
 
 /// A fit to be made.
@@ -109,9 +111,11 @@ pub struct Found {
     pub examined: usize,
 }
 
-/// Riders drawn for the bands, and how many between two pieces of the answer. Our choice: the ends of a band are then
-/// sure to 1.5 % of probability, and the pieces come faster than a person reads.
-const DRAWS: (u32, u32) = (200, 10);
+/// Riders between two pieces of an answer; our choice: they come faster than a person reads.
+const BETWEEN: u32 = 10;
+
+/// Riders drawn at the most.
+const MOST_DRAWS: u32 = 2000;
 
 /// Riders after which something is said for the first time.
 const FIRST: u32 = 4;
@@ -200,7 +204,7 @@ fn sure(standing: &Standing, piece: &mut dyn FnMut(Response)) -> Result<Sure, St
     let read = standing.wanted.read()?;
     let request = standing.wanted.request(&read);
     let settings = settings_on(standing, &read.sled)?;
-    let (draws, between) = DRAWS;
+    let draws = standing.draws.clamp(1, MOST_DRAWS);
     let sampling = Sampling {
         draws,
         ..Sampling::default()
@@ -210,7 +214,7 @@ fn sure(standing: &Standing, piece: &mut dyn FnMut(Response)) -> Result<Sure, St
         |sampler: &Sampler| advice::sure(&sampler.confidence(), draws, &read.sled, standing.units);
     while sampler.step() {
         let done = sampler.done();
-        if done == FIRST || (done.is_multiple_of(between) && done < draws) {
+        if done == FIRST || (done.is_multiple_of(BETWEEN) && done < draws) {
             piece(Response::Sure(Box::new(so_far(&sampler))));
         }
     }

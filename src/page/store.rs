@@ -30,6 +30,11 @@ const REST: Duration = Duration::from_millis(180);
 /// A set-up stands still this long before riders are drawn for it.
 const STILL: Duration = Duration::from_millis(700);
 
+/// Riders that are drawn unasked, enough to say what to measure next; and on request, when the ends of a band are sure to
+/// 1.5 % of probability. Our choice: a phone's processor is not kept busy for longer than a person looks.
+const DRAWS: u32 = 60;
+const MANY_DRAWS: u32 = 200;
+
 /// How far the search is.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Search {
@@ -73,6 +78,8 @@ pub struct Store {
     pub set_up: Memo<Option<Arc<SetUp>>>,
     /// Why what is entered is not kept in this browser; none while it is.
     pub not_kept: RwSignal<Option<String>>,
+    /// What could not be read of the address; none while all was.
+    pub unread: RwSignal<Option<String>>,
     /// The version of the worker's core, or why there is none.
     pub core: RwSignal<Option<Result<String, String>>>,
     /// How sure the set-up is, so far; none while nothing is known.
@@ -152,7 +159,8 @@ impl Store {
             live: RwSignal::new(None),
             settings,
             set_up,
-            not_kept: RwSignal::new(trouble.or(unread)),
+            not_kept: RwSignal::new(trouble),
+            unread: RwSignal::new(unread),
             core: RwSignal::new(None),
             sure: RwSignal::new(None),
             drawing: RwSignal::new(false),
@@ -198,7 +206,17 @@ impl Store {
             wanted: self.wanted()?,
             settings: settings.into(),
             units: self.units.get(),
+            draws: DRAWS,
         })
+    }
+
+    /// Draw many riders for the set-up as it stands.
+    pub fn look_closer(self) {
+        let standing = untrack(|| self.standing());
+        self.draw_riders(standing.map(|s| Standing {
+            draws: MANY_DRAWS,
+            ..s
+        }));
     }
 
     /// Begin to draw riders for a set-up once it stands still.

@@ -70,7 +70,6 @@ test("an address carries the whole set-up to another device, and can be taken ba
   await there.page.getByRole("button", { name: "Undo" }).click();
   await expect(there.height).toHaveValue("");
   await there.page.goto("./#start/tall-tern/attack/1;nonsense");
-  await there.page.reload();
   await expect(there.page.getByRole("alert")).toContainText("address is damaged");
   await other.close();
 });

@@ -18,6 +18,7 @@ const test = base.extend<{ copy: Copy }>({
     await cp(dist, folder, { recursive: true });
     let server = await serve(folder);
     const port = Number(new URL(server.origin).port);
+    const shared = site.origin;
     site.origin = server.origin;
     await use({
       folder,
@@ -26,6 +27,7 @@ const test = base.extend<{ copy: Copy }>({
         server = await serve(folder, port);
       },
     });
+    site.origin = shared;
     await server.stop();
     await rm(folder, { recursive: true });
   },

@@ -41,8 +41,8 @@ export default defineConfig({
   retries: 0,
   workers: 2,
   // Two cores, shared with whatever else runs: generous limits, no sleeps anywhere.
-  timeout: 60_000,
-  expect: { timeout: 15_000 },
+  timeout: 180_000,
+  expect: { timeout: 40_000 },
   reporter: [["list"], ["json", { outputFile: "results/report.json" }]],
   use: {
     serviceWorkers: "block",

@@ -254,3 +254,29 @@ test("the stage says in words what it shows, and says it again when it changes",
   await page.getByRole("radio", { name: /^Braced/ }).check();
   await expect(spoken).not.toHaveText(before!);
 });
+
+test("says how sure it is, what to measure next, what a step would change, and what to change for what was felt", async ({ page }) => {
+  const start = new Start(page);
+  await start.open("#start/bare-bones/ready");
+  await start.rider("183 cm", "82 kg");
+  // Bands stand beside the settings, and come better as riders are drawn.
+  await expect(start.setUp.getByText(/of 60 riders with these measurements drawn|come out \(\d+ drawn\)/)).toBeVisible({ timeout: 120_000 });
+  await expect(start.setting("Riser angle").locator(".setting-band")).toHaveText(/°.*(back|forward)/);
+  await expect(start.setting("Stirrup").locator(".setting-band")).toHaveText(/position \d+: \d+ %/);
+  await page.getByText("Pick what was felt").click();
+  await page.getByRole("checkbox", { name: "I get pitched over the bars on short landings" }).check();
+  const advice = page.getByRole("region", { name: "What did the rider say?" });
+  await expect(advice.getByRole("heading", { name: /Change one thing, best first|none of the cockpit/ }).first()).toBeVisible();
+  await expect(advice.getByText(/licensed clinician/).first()).toBeVisible();
+  await advice.getByText("What if: one step either way").click();
+  const attempt = advice.getByRole("button", { name: /^Try it: .*stirrup/i }).first();
+  await expect(attempt).toBeVisible();
+  const before = await start.value("Stirrup");
+  await attempt.click();
+  await expect(page.getByRole("heading", { name: "Set by hand" })).toBeVisible();
+  expect(await start.value("Stirrup")).not.toBe(before);
+  await page.getByRole("button", { name: "Undo" }).click();
+  expect(await start.value("Stirrup")).toBe(before);
+  await advice.getByText("Why these settings").click();
+  await expect(advice.getByText(/Riser angle .+(back|forward|upright)/).first()).toBeVisible();
+});
