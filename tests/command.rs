@@ -728,10 +728,10 @@ fn people_are_summed_up_with_settings_kept_for_all() {
         args.extend_from_slice(more);
         run(&args)
     };
-    let first = with(&["--keep", "seat=soft", "--summary", text(&summary)]);
+    let first = with(&["--keep", "seat=firm", "--summary", text(&summary)]);
     assert_eq!(first.status.code(), Some(0), "{}", err(&first));
     assert!(
-        out(&first).contains("seat: soft for 100.0 %"),
+        out(&first).contains("seat: firm for 100.0 %"),
         "{}",
         out(&first)
     );
@@ -748,7 +748,7 @@ fn people_are_summed_up_with_settings_kept_for_all() {
         assert_eq!(of(name), fit, "{name}");
     }
     // Printed as JSON it is the same, and nobody is computed again.
-    let second = with(&["--keep", "seat=soft", "--json"]);
+    let second = with(&["--keep", "seat=firm", "--json"]);
     assert_eq!(serde_json::from_str::<Value>(&out(&second)).unwrap(), told);
     // Another keep is another question: everybody is computed again.
     let third = with(&[]);

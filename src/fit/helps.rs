@@ -32,7 +32,7 @@ enum Part {
 }
 
 /// Kinds of changes; sizes are those in which parts come, common practice, no source.
-const KINDS: [Kind; 9] = [
+static KINDS: [Kind; 9] = [
     Kind {
         words: "a riser {} mm taller than the tallest",
         change: add_riser,
@@ -166,10 +166,10 @@ impl Kind {
         })
     }
 
-    /// By how much the nearest set-up with this change breaks limits.
-    fn broken(&self, request: &Request, best: &Evaluation, by: f64) -> f64 {
+    /// The nearest set-up with this change.
+    fn nearest(&self, request: &Request, best: &Evaluation, by: f64) -> Evaluation {
         self.with(request, best, by, |request| {
-            nearest(request, best, FEASIBLE).broken
+            nearest(request, best, FEASIBLE)
         })
     }
 
@@ -181,7 +181,7 @@ impl Kind {
         let mut i = 0;
         while i <= largest {
             let by = self.sizes[i];
-            let broken = self.broken(request, best, by);
+            let broken = self.nearest(request, best, by).broken;
             if broken <= FEASIBLE {
                 return (Some(by), (broken, by));
             }
@@ -267,6 +267,13 @@ mod tests {
         profile.build().unwrap().rider
     }
 
+    /// The kind and size that are told in such words.
+    fn kind_of(is: impl Fn(&str) -> bool) -> (&'static Kind, f64) {
+        let sizes = |kind: &'static Kind| kind.sizes.iter().map(move |by| (kind, *by));
+        let mut all = KINDS.iter().flat_map(sizes);
+        all.find(|(kind, by)| is(&kind.told(*by))).unwrap()
+    }
+
     #[test]
     fn answers_are_those_of_trying_everything() {
         let stances = Stance::shipped().unwrap();
@@ -303,7 +310,6 @@ mod tests {
                 });
                 wanted.extend(least.map(|by| (by.abs(), kind.told(*by))));
             }
-            wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
             if wanted.is_empty() {
                 not += 1;
                 let least = all
@@ -311,15 +317,14 @@ mod tests {
                     .map(|tried| tried.2)
                     .fold(f64::INFINITY, f64::min);
                 // So far out a whole search ends at a near posture, not surely the nearest: ours must come as near.
-                let ours = KINDS
-                    .iter()
-                    .flat_map(|kind| kind.sizes.iter().map(move |by| (kind, *by)))
-                    .find(|(kind, by)| got[0].contains(&kind.told(*by)))
-                    .map(|(kind, by)| kind.broken(&request, best, by));
-                println!("  breaks {ours:?}, by trying everything {least:.2}");
-                assert!(ours.unwrap() <= least + FEASIBLE, "case {case}: {got:?}");
+                let (kind, by) = kind_of(|told| got[0].contains(told));
+                let ours = kind.nearest(&request, best, by).broken;
+                println!("  breaks {ours:.2}, by trying everything {least:.2}");
+                assert!(got[0].starts_with("no single part is enough"));
+                assert!(ours <= least + FEASIBLE, "case {case}: {got:?}");
             } else {
                 helped += 1;
+                wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
                 let wanted: Vec<String> = wanted.into_iter().map(|(_, told)| told).collect();
                 assert_eq!(got, wanted, "case {case}: {all:?}");
             }

@@ -109,10 +109,14 @@ fn climb(
     found.len()
 }
 
+/// Rounds of refining for limits and solving from scratch, at the most; our choice, two nearly always suffice.
+const ROUNDS: usize = 3;
+
 /// The settings nearest to feasible ones, with the parts that the request keeps and any riser that it leaves open,
 /// starting from another set-up and its postures; stops early once `enough` is broken at the most.
 ///
-/// Quick rather than exact: from the set-up's postures alone, and of the risers only the best two by their first value.
+/// Quick rather than exact: it sees no hold, and of the risers only the best two by their first value. What it calls
+/// inside the limits was solved from scratch.
 pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Evaluation {
     let (sled, keep) = (request.sled, &request.keep);
     let settings = from.settings;
@@ -135,17 +139,20 @@ pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Eval
     starts.sort_by(|a, b| a.value.total_cmp(&b.value));
     starts.truncate(2);
     let mut best: Option<Evaluation> = None;
-    for start in starts {
-        let mut found = refine_within(request, &start, &MODEL_STEPS, Scope::Limits, enough);
-        if found.broken > enough {
-            // Other basins may reach where this one does not.
+    for mut start in starts {
+        for _ in 0..ROUNDS {
+            let found = refine_within(request, &start, &MODEL_STEPS, Scope::Limits, enough);
+            // Solved from scratch: the seat sinks by what it carries there, and other basins may reach farther.
             let afresh = evaluate(request, found.settings, None, Scope::Limits);
-            if afresh.value < found.value {
-                found = refine_within(request, &afresh, &MODEL_STEPS, Scope::Limits, enough);
+            let kept = afresh.broken <= enough;
+            let hopeless = found.broken > enough && found.value <= afresh.value;
+            start = if hopeless { found } else { afresh };
+            if kept || hopeless {
+                break;
             }
         }
-        if best.as_ref().is_none_or(|b| found.value < b.value) {
-            best = Some(found);
+        if best.as_ref().is_none_or(|b| start.value < b.value) {
+            best = Some(start);
         }
         if best.as_ref().is_some_and(|b| b.broken <= enough) {
             break;
