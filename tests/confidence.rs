@@ -237,7 +237,10 @@ fn sampling_agrees_with_derivatives_at_fixed_hardware() {
         .map(|k| (at(k, STEP), at(k, -STEP)))
         .collect();
     // The attack's knee is all but at its preferred angle in most of the draws and bends away in some: a kink.
-    for name in SMOOTH.into_iter().filter(|n| *n != "attack.knee_deg") {
+    // Hold is left out: which joint gives first changes from draw to draw, and a band is wider than derivatives at the best
+    // guess say (straight drop: by 19 %).
+    let smooth = |name: &&str| name.ends_with("_deg") && *name != "attack.knee_deg";
+    for name in SMOOTH.into_iter().filter(smooth) {
         let variance: f64 = ends
             .iter()
             .map(|(a, b)| {
