@@ -240,6 +240,29 @@ pub(crate) fn without_place(error: &serde_json::Error) -> String {
     }
 }
 
+/// Declares structs of a stored form: strict about unknown fields, described by a JSON Schema on native targets.
+macro_rules! stored {
+    ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
+        $(#[$meta])*
+        #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
+        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+        #[serde(deny_unknown_fields)]
+        pub struct $name { $($body)* }
+    )*};
+}
+
+/// Declares structs of an answer: written, never read, and described by a JSON Schema on native targets.
+macro_rules! reported {
+    ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
+        $(#[$meta])*
+        #[derive(Clone, Debug, PartialEq, serde::Serialize)]
+        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+        pub struct $name { $($body)* }
+    )*};
+}
+
+pub(crate) use {reported, stored};
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -8,13 +8,12 @@
 
 use std::borrow::Cow;
 
-use serde::Serialize;
-
 use super::complaint::{Complaint, Usual, Want, Where};
 use super::figures::{Better, Depth, Figure, Kind};
 use super::step::{SAME, Standing, Step, Subject};
 use super::tried::Tried;
 use super::what_if::FigureChange;
+use crate::document::reported;
 use crate::fit::cautions::CAUTIONS;
 use crate::fit::{Keep, Request, SetUp, checks, search};
 use crate::sled::{Clamp, Foam, Riser, Seat, Settings, Sled};
@@ -99,16 +98,7 @@ impl Asked {
     }
 }
 
-macro_rules! told {
-    ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
-        $(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize)]
-        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-        pub struct $name { $($body)* }
-    )*};
-}
-
-told! {
+reported! {
 /// What to change for what a rider felt.
 pub struct Felt {
     /// What was asked, with what lies outside the cockpit and what to inspect first.

@@ -5,7 +5,7 @@
 //! counts in noticeable differences and is less where the rider is better off.
 
 use crate::fit::levers::as_placed;
-use crate::fit::{Evaluation, Levers, Request, Solved, lock_spare, statics};
+use crate::fit::{Distances, Evaluation, Levers, Request, Solved, lock_spare, statics};
 use crate::hold::{Working, steering_straight};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Aim, JointRange, Load, Pose, Posture, Problem, Stance};
@@ -116,9 +116,6 @@ const NOT_HELD: f64 = -1.0;
 /// Load on the seat in landings that its foam must take, in the seated share of the weight; our choice.
 const SEAT_LOAD: f64 = 2.0;
 
-/// Compression from which foam counts as bottomed, as in the foam's curve.
-const BOTTOMED: f64 = 0.65;
-
 /// Longest step along the path of sinking hips, the step beyond the deepest posture known, and the least: half a
 /// millimetre is not felt. Our choice.
 const PATH_STEP: f64 = 40.0;
@@ -204,9 +201,9 @@ pub(super) fn body_figures(
             of.rest();
         }
     }
-    let (to_grip, height) = stirrup_to_grip(&cockpit);
-    all.push(of_all(Kind::StirrupToGrip, to_grip));
-    all.push(of_all(Kind::GripHeight, height));
+    let tape = Distances::of_grip(&cockpit);
+    all.push(of_all(Kind::StirrupToGrip, tape.stirrup_to_grip));
+    all.push(of_all(Kind::GripHeight, tape.grip_height));
     all.push(of_all(Kind::Objective, evaluation.value));
     if depth == Depth::All {
         rise(request, &poses, &mut all);
@@ -249,14 +246,6 @@ fn of_all(kind: Kind, value: f64) -> Figure {
         value: Some(value),
         preferred: 0.0,
     }
-}
-
-/// Stirrup bolt to grip in the side view, and the grip's height, mm.
-fn stirrup_to_grip(cockpit: &Cockpit) -> (f64, f64) {
-    let bolt = cockpit.settings.stirrup;
-    let bolt_z = bolt * cockpit.sled.board.pitch.tan();
-    let grip = cockpit.grip;
-    (libm::hypot(grip.x - bolt, grip.z - bolt_z), grip.z)
 }
 
 /// How far the hips go up from each seated stance to the one that carries the weight point.
@@ -421,15 +410,13 @@ impl OfStance<'_, '_> {
             self.push(Kind::WeightBehind, Some(pose.points.ball.x - pose.com.x));
             let foam = cockpit.foam;
             let load = self.solved.seat_share * rider.mass() * STANDARD_GRAVITY;
-            let end = BOTTOMED * foam.thickness;
+            let end = foam.bottoming();
             self.push(
                 Kind::SeatMargin,
                 Some(end - foam.deflection(SEAT_LOAD * load)),
             );
-            self.push(
-                Kind::SeatSpring,
-                Some(spring(&foam, foam.deflection(load), end)),
-            );
+            let spring = foam.energy(end) - foam.energy(foam.deflection(load));
+            self.push(Kind::SeatSpring, Some(spring.max(0.0)));
         } else {
             self.push(Kind::HeelLift, Some(a.heel_lift.deg()));
             let hips = |name: &str| name.starts_with("hips") || name == "thigh against the seat";
@@ -454,22 +441,6 @@ impl OfStance<'_, '_> {
         let settled = problem.solve_near(&self.solved.settled, Aim::Comfort);
         problem.pose(&settled).angles.knee.deg()
     }
-}
-
-/// Energy that foam takes from one deflection to another, J, by Simpson's rule between the corners of its curve.
-fn spring(foam: &crate::sled::Foam, from: f64, to: f64) -> f64 {
-    const PIECES: usize = 32;
-    let width = (to - from) / PIECES as f64;
-    if width <= 0.0 {
-        return 0.0;
-    }
-    let area: f64 = (0..PIECES)
-        .map(|i| {
-            let a = from + width * i as f64;
-            (foam.force(a) + 4.0 * foam.force(a + width / 2.0) + foam.force(a + width)) / 6.0
-        })
-        .sum();
-    area * width / 1000.0
 }
 
 /// Least of the gaps that are meant, mm.

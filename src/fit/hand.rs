@@ -245,11 +245,6 @@ impl HandOnGrip {
         (x + bone * mcp.cos(), y + bone * mcp.sin())
     }
 
-    /// Greatest lever reach at which a straight finger's middle pad still touches the blade, mm.
-    pub fn longest_reach(&self) -> f64 {
-        self.reach_with(0.0, 0.0)
-    }
-
     /// Lever reach at which the finger lies on the blade with both joints at rest, mm.
     pub fn relaxed_reach(&self) -> f64 {
         self.reach_with(MCP_REST, PIP_REST)

@@ -7,19 +7,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::id::Id;
+use crate::document::stored;
 use crate::rider::RiderProfile;
 use crate::sled::SledProfile;
-
-/// Declares the stored form's structs: strict about unknown fields, described by a JSON Schema on native targets.
-macro_rules! stored {
-    ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
-        $(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-        #[serde(deny_unknown_fields)]
-        pub struct $name { $($body)* }
-    )*};
-}
 
 /// Declares the stored form's words.
 macro_rules! words {

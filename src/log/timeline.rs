@@ -141,13 +141,6 @@ impl<'a> Reading<'a> {
             *into = into.to_lowercase();
         }
     }
-
-    /// The conditions that an entry was written in: those nearest in time within half a day that do not speak of
-    /// another rider or sled.
-    pub fn conditions_at(&self, strand: &Strand) -> Option<&'a ConditionsRecord> {
-        let entry = strand.shown?;
-        Weather::new(self).at(entry, strand.moment.0)
-    }
 }
 
 /// What a deleted strand said last.

@@ -370,12 +370,6 @@ impl RiderForm {
         }
     }
 
-    /// Whether height and weight are still to be typed.
-    pub fn is_blank(&self) -> bool {
-        let blank = |path| self.entry(path).is_none_or(Entry::is_empty);
-        blank(STATURE) && blank(BODY_MASS)
-    }
-
     /// How many of a group's fields are filled in.
     pub fn filled(&self, group: &RiderGroup) -> usize {
         let filled = |f: &&RiderField| self.entry(&f.path).is_some_and(|e| !e.is_empty());

@@ -385,11 +385,6 @@ impl Strength {
         self.thumb
     }
 
-    /// Pull of one finger on a lever, N.
-    pub fn finger_pull(&self) -> f64 {
-        self.finger
-    }
-
     /// The same rider, stronger or weaker by a factor; for sensitivity.
     pub fn scaled(&self, factor: f64) -> Self {
         Self {

@@ -66,6 +66,11 @@ impl Foam {
         (self.area_linear(linear) + self.area_bottoming(e)) * self.thickness * 1e-3
     }
 
+    /// Deflection at which bottoming begins, mm.
+    pub fn bottoming(&self) -> f64 {
+        BOTTOMING * self.thickness
+    }
+
     /// Share of the stored energy that does not come back.
     pub fn loss(&self) -> f64 {
         let mut low = LOSS[0];
@@ -83,7 +88,7 @@ impl Foam {
 
     /// What the foam does under a seated weight, N, above 0, and when that weight meets it at a speed, m/s, not negative.
     pub fn bounce(&self, weight: f64, speed: f64) -> Bounce {
-        let bottomed = BOTTOMING * self.thickness;
+        let bottomed = self.bottoming();
         let bottoming_force = self.force(bottomed);
         let stored = self.energy(bottomed);
         Bounce {

@@ -7,23 +7,12 @@ use serde::{Deserialize, Serialize};
 
 use super::geometry::Sled;
 use super::reader::SledError;
-use crate::document::{self, DocumentError};
+use crate::document::{self, DocumentError, stored};
 
 /// Format name in the envelope.
 pub const FORMAT: &str = "sledstance-sled";
 /// Newest version of the stored form.
 pub const SCHEMA: u32 = 1;
-
-/// Declares structs of the stored form: strict about unknown fields, described by a JSON Schema on native targets.
-macro_rules! stored {
-    ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
-        $(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-        #[serde(deny_unknown_fields)]
-        pub struct $name { $($body)* }
-    )*};
-}
 
 stored! {
 /// A sled as measured. Frame: x forward from the foremost stirrup position's bolt, z up from the running board's top

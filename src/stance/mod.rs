@@ -7,6 +7,7 @@ mod pose;
 mod posture;
 pub mod profile;
 mod scalar;
+mod step;
 
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
 pub use kinematics::Free;

@@ -10,14 +10,12 @@ use super::cost::{GAP_SCALE, LimitKind, TERM_NAMES, TERMS, gaps, limits, residua
 use super::definition::Stance;
 use super::kinematics::{Free, Place};
 use super::pose::{Limit, LimitUnit, Pose, Posture, Status, Term};
-use super::scalar::{Dual, Scalar, VARIABLES};
-use crate::program::quadratic::{self, Constraint, QuadraticProgram};
+use super::scalar::{Scalar, VARIABLES};
+use super::step::{Breaks, Measured, Model, apart, seeded, stepped};
+use crate::program::quadratic::Constraint;
 use crate::rider::Rider;
 use crate::sled::Cockpit;
 use crate::units::{Angle, STANDARD_GRAVITY};
-
-/// Millimetres that count as one unit of step, so that hips and angles are of one size.
-const HIP_UNIT: f64 = 100.0;
 
 /// Steps allowed from one start. Most starts need six to ten.
 const STEPS: usize = 40;
@@ -28,11 +26,11 @@ const STEPS_FURTHER: usize = 100;
 /// A step shorter than this ends the descent: 2e-3 mm or 1e-3 degrees. Costs are flat there: they are off by 1e-9.
 const STEP_END: f64 = 2e-5;
 
-/// A descent this close (2 mm or 1 degree in every variable) to the end of an earlier one has the same end.
-const SAME_BASIN: f64 = 0.02;
-
 /// The same where a neighbour is only to be ordered: costs are off by 1e-5.
 const STEP_END_ROUGHLY: f64 = 2e-3;
+
+/// A descent this close (2 mm or 1 degree in every variable) to the end of an earlier one has the same end.
+const SAME_BASIN: f64 = 0.02;
 
 /// Longest step: 250 mm or 2.5 rad in one variable keeps the linearisation honest.
 const STEP_MOST: f64 = 2.5;
@@ -48,9 +46,6 @@ const WEIGHT_KEPT: f64 = 0.3;
 /// Cost from which a posture is so cramped that it may lie in a corner from which a better one is not seen; our choice,
 /// above what fitted riders pay.
 const CRAMPED: f64 = 16.0;
-
-/// Price of a unit of the common slack, and its curvature. Far above any multiplier of a cost measured in tolerances.
-const SLACK_PRICE: (f64, f64) = (1e5, 1.0);
 
 /// A limit broken by less than this (degrees, or twentieths of a millimetre at [`GAP_SCALE`]) is kept.
 const KEPT: f64 = 1e-4;
@@ -183,27 +178,6 @@ impl<'a> Problem<'a> {
     pub fn solve_near_roughly(&self, neighbour: &Settled, aim: Aim) -> Settled {
         self.descend_within(neighbour.free, aim, STEPS, STEP_END_ROUGHLY, &[])
             .0
-    }
-
-    /// Solves from given free values: hip x and z (seated: boot slide) in mm, lean, swing.
-    pub fn solve_from(
-        &self,
-        hip_x: f64,
-        hip_z_or_slide: f64,
-        lean: Angle,
-        swing: Angle,
-        aim: Aim,
-    ) -> Settled {
-        self.descend(
-            Free {
-                hip_x,
-                hip_z_or_slide,
-                lean: lean.rad(),
-                swing: swing.rad(),
-                ..self.preferred()
-            },
-            aim,
-        )
     }
 
     /// A posture as it is given, unsolved: what it costs and what it breaks.
@@ -567,79 +541,6 @@ impl<'a> Problem<'a> {
     }
 }
 
-type Square = [[f64; VARIABLES]; VARIABLES];
-
-/// Gauss-Newton matrix and gradient of an aim, and its linearised limits.
-struct Model {
-    hessian: Square,
-    gradient: [f64; VARIABLES],
-    rows: Vec<Constraint<VARIABLES>>,
-}
-
-impl Model {
-    fn new() -> Self {
-        Self {
-            hessian: [[0.0; VARIABLES]; VARIABLES],
-            gradient: [0.0; VARIABLES],
-            rows: Vec::with_capacity(48),
-        }
-    }
-
-    fn step(&self) -> Option<([f64; VARIABLES], f64)> {
-        step(&self.hessian, &self.gradient, &self.rows)
-    }
-}
-
-/// Broken limits as they are met.
-#[derive(Default)]
-struct Breaks {
-    violation: f64,
-    broken: f64,
-}
-
-impl Breaks {
-    fn count(&mut self, value: f64) {
-        self.violation += (-value).max(0.0);
-        self.broken = if value.is_nan() {
-            f64::INFINITY
-        } else {
-            self.broken.max(-value)
-        };
-    }
-}
-
-/// What one set of free variables costs.
-struct Measured {
-    /// Posture cost.
-    cost: f64,
-    /// Cost of the aim.
-    aimed: f64,
-    /// Sum of broken limits.
-    violation: f64,
-    /// Largest broken limit.
-    broken: f64,
-}
-
-impl Measured {
-    fn new(own: &[f64], aimed: &[f64], breaks: &Breaks) -> Self {
-        let squares = |r: &[f64]| r.iter().map(|x| x * x).sum();
-        Self {
-            cost: squares(own),
-            aimed: squares(aimed),
-            violation: breaks.violation,
-            broken: breaks.broken,
-        }
-    }
-
-    fn settled(&self, free: Free<f64>) -> Settled {
-        Settled {
-            free,
-            cost: self.cost,
-            broken: self.broken,
-        }
-    }
-}
-
 /// A feasible end beats an infeasible one; then the less broken; then the cheaper.
 fn better(a: &Settled, b: &Settled) -> bool {
     match (a.feasible(), b.feasible()) {
@@ -649,105 +550,13 @@ fn better(a: &Settled, b: &Settled) -> bool {
     }
 }
 
-/// The free variables with their derivatives; a pinned one does not vary.
-fn seeded(at: &Free<f64>, pinned: &[bool; VARIABLES]) -> Free<Dual> {
-    let variable = |value: f64, index: usize, unit: f64| {
-        if pinned[index] {
-            Dual::constant(value)
-        } else {
-            Dual::variable(value, index).chain(value, unit)
+impl Measured {
+    fn settled(&self, free: Free<f64>) -> Settled {
+        Settled {
+            free,
+            cost: self.cost,
+            broken: self.broken,
         }
-    };
-    Free {
-        hip_x: variable(at.hip_x, 0, HIP_UNIT),
-        hip_z_or_slide: variable(at.hip_z_or_slide, 1, HIP_UNIT),
-        lean: variable(at.lean, 2, 1.0),
-        swing: variable(at.swing, 3, 1.0),
-        heel: variable(at.heel, 4, 1.0),
-        splay: variable(at.splay, 5, 1.0),
-    }
-}
-
-/// Greatest difference in one variable, in units of step.
-fn apart(a: &Free<f64>, b: &Free<f64>) -> f64 {
-    [
-        (a.hip_x - b.hip_x) / HIP_UNIT,
-        (a.hip_z_or_slide - b.hip_z_or_slide) / HIP_UNIT,
-        a.lean - b.lean,
-        a.swing - b.swing,
-        a.heel - b.heel,
-        a.splay - b.splay,
-    ]
-    .into_iter()
-    .fold(0.0, |most: f64, d| most.max(d.abs()))
-}
-
-fn stepped(at: &Free<f64>, step: &[f64; VARIABLES], share: f64) -> Free<f64> {
-    Free {
-        hip_x: at.hip_x + HIP_UNIT * step[0] * share,
-        hip_z_or_slide: at.hip_z_or_slide + HIP_UNIT * step[1] * share,
-        lean: at.lean + step[2] * share,
-        swing: at.swing + step[3] * share,
-        heel: at.heel + step[4] * share,
-        splay: at.splay + step[5] * share,
-    }
-}
-
-/// Solves the step's program: the step and the largest multiplier. Contradicting limits share a slack.
-fn step(
-    hessian: &[[f64; VARIABLES]; VARIABLES],
-    gradient: &[f64; VARIABLES],
-    rows: &[Constraint<VARIABLES>],
-) -> Option<([f64; VARIABLES], f64)> {
-    let plain = QuadraticProgram {
-        hessian,
-        gradient,
-        equalities: 0,
-        constraints: rows,
-    }
-    .solve();
-    match plain.status {
-        quadratic::Status::Optimal => Some((
-            plain.x,
-            plain.active().fold(0.0, |m, (_, l)| f64::max(m, l)),
-        )),
-        quadratic::Status::Infeasible { .. } => {
-            const WIDE: usize = VARIABLES + 1;
-            let mut h = [[0.0; WIDE]; WIDE];
-            let mut g = [0.0; WIDE];
-            for i in 0..VARIABLES {
-                h[i][..VARIABLES].copy_from_slice(&hessian[i]);
-                // Contradicting limits leave directions in which nothing is decided: stay near.
-                h[i][i] += 1e-2;
-                g[i] = gradient[i];
-            }
-            (h[VARIABLES][VARIABLES], g[VARIABLES]) = (SLACK_PRICE.1, SLACK_PRICE.0);
-            let mut wide: Vec<Constraint<WIDE>> = rows
-                .iter()
-                .map(|row| {
-                    let mut normal = [1.0; WIDE];
-                    normal[..VARIABLES].copy_from_slice(row.normal());
-                    Constraint::new(normal, row.bound())
-                })
-                .collect();
-            let mut only_slack = [0.0; WIDE];
-            only_slack[VARIABLES] = 1.0;
-            wide.push(Constraint::new(only_slack, 0.0));
-            let program = QuadraticProgram {
-                hessian: &h,
-                gradient: &g,
-                equalities: 0,
-                constraints: &wide,
-            };
-            let solution = program.solve();
-            if solution.status != quadratic::Status::Optimal {
-                return None;
-            }
-            let mut x = [0.0; VARIABLES];
-            x.copy_from_slice(&solution.x[..VARIABLES]);
-            Some((x, SLACK_PRICE.0))
-        }
-        _ => None,
     }
 }
 

@@ -1,5 +1,6 @@
 //! Distances that stand on the drawing and in its text equivalent, taken once for both.
 
+use crate::fit::Distances;
 use crate::sled::Cockpit;
 use crate::stance::Pose;
 
@@ -21,14 +22,13 @@ pub struct Measures {
 impl Measures {
     /// Takes the distances.
     pub fn new(cockpit: &Cockpit, pose: &Pose) -> Self {
-        let slope = cockpit.sled.board.pitch.tan();
+        let tape = Distances::of_grip(cockpit);
         let bolt = cockpit.settings.stirrup;
-        let (forward, rise) = (cockpit.grip.x - bolt, cockpit.grip.z - bolt * slope);
         let near = super::machine::nearest(&cockpit.sled.stirrup.positions, bolt);
         Self {
-            straight: (forward * forward + rise * rise).sqrt(),
-            forward,
-            grip_height: cockpit.grip.z,
+            straight: tape.stirrup_to_grip,
+            forward: tape.stirrup_to_grip_forward,
+            grip_height: tape.grip_height,
             mass_behind_ball: pose.points.ball.x - pose.com.x,
             position: near.map_or(1, |i| i + 1),
         }

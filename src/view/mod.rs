@@ -20,6 +20,7 @@ pub mod handle;
 pub mod label;
 pub mod machine;
 pub mod measure;
+mod notes;
 pub mod palette;
 pub mod path;
 pub mod stage;

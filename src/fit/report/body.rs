@@ -1,7 +1,6 @@
 //! What the body feels: seats in stock under this rider, and vibration at the grips.
 
-use serde::Serialize;
-
+use crate::document::reported;
 use crate::fit::outcome::SetUp;
 use crate::hold::{VIBRATION_CAUTION, Vibration};
 use crate::rider::Rider;

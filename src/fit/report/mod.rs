@@ -7,7 +7,7 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
+use crate::document::reported;
 
 mod build;
 
@@ -17,16 +17,6 @@ pub use build::Work;
 pub const FORMAT: &str = "sledstance-report";
 /// Version of the report.
 pub const SCHEMA: u32 = 1;
-
-/// Declares structs of the report: serialised, and described by a JSON Schema on native targets.
-macro_rules! reported {
-    ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
-        $(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize)]
-        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-        pub struct $name { $($body)* }
-    )*};
-}
 
 mod body;
 
