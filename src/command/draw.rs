@@ -16,8 +16,6 @@ use crate::units::text::System;
 use crate::view::card::{self, Paper};
 use crate::view::describe::describe;
 use crate::view::envelope::envelope;
-use crate::view::figure::Wearer;
-use crate::view::machine::LeverView;
 use crate::view::palette::Theme;
 use crate::view::stage::{Ghost, Scene, Shown, Viewport, stage};
 use crate::view::svg;
@@ -135,14 +133,11 @@ pub fn run(args: &DrawArgs) -> Result<u8, Failure> {
         },
     );
     let system = System::from(units);
-    if let Some(path) = &args.svg {
-        let shown = |i: usize| Shown {
-            stance: &stances[i],
-            pose: &set_up.stances[i].posture.pose,
-        };
+    let scene = Scene::of(&built.rider, &cockpit, set_up, &stances, front, system);
+    if let Some((path, scene)) = args.svg.as_ref().zip(scene) {
         let others: Vec<Shown> = (0..stances.len())
             .filter(|i| !args.alone && *i != front)
-            .map(shown)
+            .filter_map(|i| Shown::of(set_up, &stances, i))
             .collect();
         let former = if args.former.is_empty() {
             None
@@ -163,14 +158,9 @@ pub fn run(args: &DrawArgs) -> Result<u8, Failure> {
                 pose: &before.posture.pose,
             });
         let scene = Scene {
-            body: Wearer::from(&built.rider),
-            cockpit: &cockpit,
-            levers: LeverView::from(&set_up.levers),
-            front: shown(front),
             others: &others,
             ghost,
-            system,
-            handles: false,
+            ..scene
         };
         let size = Viewport {
             width: f64::from(args.width),

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use super::field::Group as Fold;
 use super::request::{Request, Response, Standing};
 use super::store::Store;
+use super::turn::Turns;
 use crate::change::COMPLAINTS;
 use crate::plan::Chosen;
 use crate::plan::advice::{Group, Note, Told};
@@ -89,14 +90,12 @@ pub fn Sureness(store: Store) -> impl IntoView {
 }
 
 /// Ask the adviser; the answer belongs to the turn in which it was asked.
-fn ask(store: Store, request: &Request, answer: RwSignal<Answer>, turn: StoredValue<u32>) {
-    let mine = turn.get_value().wrapping_add(1);
-    turn.set_value(mine);
+fn ask(store: Store, request: &Request, answer: RwSignal<Answer>, turns: Turns) {
+    let turn = turns.next();
     answer.set(Answer::Waiting);
     store.adviser.with_value(|adviser| {
         adviser.ask(request, move |found| {
-            // The question may have left the page by now.
-            if turn.try_get_value() != Some(mine) {
+            if !turn.lasts() {
                 return;
             }
             answer.set(match found {
@@ -125,11 +124,10 @@ fn shown(store: Store, answer: Answer) -> AnyView {
 #[component]
 fn Asked(store: Store, make: fn(Box<Standing>) -> Request) -> impl IntoView {
     let answer = RwSignal::new(Answer::None);
-    let turn = StoredValue::new(0);
-    let standing = Memo::new(move |_| store.standing());
+    let turns = Turns::new();
     Effect::new(move |_| {
-        if let Some(standing) = standing.get() {
-            ask(store, &make(Box::new(standing)), answer, turn);
+        if let Some(standing) = store.standing.get() {
+            ask(store, &make(Box::new(standing)), answer, turns);
         }
     });
     view! { <div aria-live="polite">{move || shown(store, answer.get())}</div> }
@@ -141,10 +139,9 @@ fn Complaints(store: Store) -> impl IntoView {
     let felt = RwSignal::new(BTreeMap::<&'static str, u8>::new());
     let minutes = RwSignal::new(None::<f64>);
     let answer = RwSignal::new(Answer::None);
-    let turn = StoredValue::new(0);
-    let standing = Memo::new(move |_| store.standing());
+    let turns = Turns::new();
     Effect::new(move |_| {
-        let (picked, minutes, standing) = (felt.get(), minutes.get(), standing.get());
+        let (picked, minutes, standing) = (felt.get(), minutes.get(), store.standing.get());
         match standing {
             Some(standing) if !picked.is_empty() => {
                 let complaints = picked
@@ -155,7 +152,7 @@ fn Complaints(store: Store) -> impl IntoView {
                     complaints: complaints.collect(),
                     minutes,
                 };
-                ask(store, &request, answer, turn);
+                ask(store, &request, answer, turns);
             }
             _ => answer.set(Answer::None),
         }

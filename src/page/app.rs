@@ -1,7 +1,7 @@
 //! The page's frame: heading, units, theme, steps back, and the start place.
 
 use leptos::prelude::*;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::JsCast;
 
 use super::advice::Advice;
 use super::hold::HoldView;
@@ -11,6 +11,7 @@ use super::set_up::SetUpView;
 use super::sled::Sled;
 use super::stage::StageView;
 use super::store::Store;
+use super::styles;
 use super::tables::{Spoken, Tables};
 use super::work::{Known, Work};
 use crate::plan::Units;
@@ -22,7 +23,7 @@ const THEME: &str = "sledstance-theme";
 /// The whole page.
 #[component]
 pub fn App() -> impl IntoView {
-    paint_the_drawing();
+    styles::say("drawing", &svg::stylesheet(Colours::Variables));
     let store = Store::begin();
     store.run();
     let keys = window_event_listener(leptos::ev::keydown, move |event| {
@@ -160,22 +161,5 @@ fn ThemeSwitch() -> impl IntoView {
             {choice("light", "theme-light", "Day")}
             {choice("dark", "theme-dark", "Night")}
         </fieldset>
-    }
-}
-
-/// Hand the drawing's own stylesheet to the browser: built from the one table of roles, with the page's colours.
-fn paint_the_drawing() {
-    let Ok(sheet) = web_sys::CssStyleSheet::new() else {
-        return;
-    };
-    let text = JsValue::from_str(&svg::stylesheet(Colours::Variables));
-    let sheet = JsValue::from(sheet);
-    let replace = js_sys::Reflect::get(&sheet, &"replaceSync".into())
-        .ok()
-        .and_then(|f| f.dyn_into::<js_sys::Function>().ok());
-    if let Some(replace) = replace {
-        let _ = replace.call1(&sheet, &text);
-        let list = js_sys::Array::of1(&sheet);
-        let _ = js_sys::Reflect::set(&document(), &"adoptedStyleSheets".into(), &list);
     }
 }

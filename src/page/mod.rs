@@ -20,7 +20,9 @@ mod set_up;
 mod sled;
 mod stage;
 mod store;
+mod styles;
 mod tables;
+mod turn;
 mod work;
 mod worker;
 

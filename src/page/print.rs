@@ -5,15 +5,14 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::store::{Search, Store};
+use super::styles;
 use crate::plan::code;
 use crate::plan::sheet::{Sheet, card as content};
 use crate::sled::Cockpit;
 use crate::view::card::{self, Paper};
 use crate::view::describe::describe;
-use crate::view::figure::Wearer;
-use crate::view::machine::LeverView;
 use crate::view::palette::Theme;
-use crate::view::stage::{Scene, Shown, Viewport, stage};
+use crate::view::stage::{Scene, Viewport, stage};
 use crate::view::svg;
 
 /// Size of a saved drawing, px; our choice.
@@ -158,22 +157,14 @@ fn drawing(store: Store) -> Option<String> {
     let front = store.front();
     let front = stances.iter().position(|s| s.name == front)?;
     let cockpit = Cockpit::new(&sled, set_up.settings);
-    let shown = |i: usize| {
-        Some(Shown {
-            stance: stances.get(i)?,
-            pose: &set_up.stances.get(i)?.posture.pose,
-        })
-    };
-    let scene = Scene {
-        body: Wearer::from(&built.rider),
-        cockpit: &cockpit,
-        levers: LeverView::from(&set_up.levers),
-        front: shown(front)?,
-        others: &[],
-        ghost: None,
-        system: store.system(),
-        handles: false,
-    };
+    let scene = Scene::of(
+        &built.rider,
+        &cockpit,
+        &set_up,
+        &stances,
+        front,
+        store.system(),
+    )?;
     let result = set_up.stances.get(front)?;
     let words = describe(
         stances.get(front)?,
@@ -189,32 +180,17 @@ fn drawing(store: Store) -> Option<String> {
     ))
 }
 
-/// Says the paper's size, the colours of print and the card's type in a style sheet of its own: a `style` attribute would break the page's policy.
+/// Says the paper's size, the colours of print and the card's type.
 fn set_page_size(paper: Paper) {
-    thread_local! {
-        static SHEET: Option<web_sys::CssStyleSheet> = web_sys::CssStyleSheet::new().ok();
-    }
-    SHEET.with(|sheet| {
-        let Some(sheet) = sheet else { return };
-        let list = js_sys::Reflect::get(&document(), &"adoptedStyleSheets".into())
-            .map(|l| js_sys::Array::from(&l))
-            .unwrap_or_default();
-        if !list.includes(sheet, 0) {
-            list.push(sheet);
-            let _ = js_sys::Reflect::set(&document(), &"adoptedStyleSheets".into(), &list);
-        }
-        while sheet.css_rules().is_ok_and(|rules| rules.length() > 0) {
-            let _ = sheet.delete_rule(0);
-        }
-        let rules = format!(
-            "@media print{{:root,:root[data-theme]{{color-scheme:light;{}}}}}",
-            svg::custom_properties(Theme::Print)
-        );
-        let page = format!("@page{{size:{};margin:0}}", paper.name());
-        for rule in card::STYLE.lines().chain([&*rules, &*page]) {
-            let _ = sheet.insert_rule(rule);
-        }
-    });
+    let colours = svg::custom_properties(Theme::Print);
+    styles::say(
+        "card",
+        &format!(
+            "{}@media print{{:root,:root[data-theme]{{color-scheme:light;{colours}}}}}@page{{size:{};margin:0}}",
+            card::STYLE,
+            paper.name()
+        ),
+    );
 }
 
 /// Hands a text to the person as a file.

@@ -8,6 +8,7 @@ use leptos::prelude::*;
 
 use super::keeping;
 use super::request::{Found, Request, Response, Standing, Wanted};
+use super::turn::Turns;
 use super::worker::{Ticket, Worker};
 use crate::fit::{self, SetUp};
 use crate::plan::advice::Sure;
@@ -76,6 +77,10 @@ pub struct Store {
     pub settings: Memo<Option<Settings>>,
     /// The set-up that stands, evaluated whole.
     pub set_up: Memo<Option<Arc<SetUp>>>,
+    /// What is to be searched; none while sled or rider cannot be read.
+    wanted: Memo<Option<Wanted>>,
+    /// The set-up that advice is given about; none before one is found, while another is searched, and for the example.
+    pub standing: Memo<Option<Standing>>,
     /// Why what is entered is not kept in this browser; none while it is.
     pub not_kept: RwSignal<Option<String>>,
     /// What could not be read of the address; none while all was.
@@ -93,8 +98,8 @@ pub struct Store {
     pub adviser: StoredValue<Worker, LocalStorage>,
     sampling: StoredValue<Option<Ticket>>,
     ticket: StoredValue<Option<Ticket>>,
-    asked: StoredValue<u32>,
-    drawn: StoredValue<u32>,
+    asked: Turns,
+    drawn: Turns,
 }
 
 impl Store {
@@ -144,6 +149,29 @@ impl Store {
             let settings = settings.get()?;
             Some(Arc::new(fit::evaluate(&request, settings)))
         });
+        let searching = RwSignal::new(false);
+        let wanted = Memo::new(move |_| {
+            let rider = rider.with(|r| r.profile.clone());
+            let example = || example().read(Units::Metric).profile;
+            Some(Wanted {
+                rider: rider.or_else(example)?.write().ok()?,
+                sled: sled_read.with(|r| r.profile.clone())?.write().ok()?,
+                kept: plan.with(|p| p.kept.clone()),
+            })
+        });
+        let standing = Memo::new(move |_| {
+            let (settings, sled) = (settings.get()?, sled.get()?);
+            if is_example.get() || searching.get() {
+                return None;
+            }
+            settings.checked(&sled).ok()?;
+            Some(Standing {
+                wanted: wanted.get()?,
+                settings: settings.into(),
+                units: units.get(),
+                draws: DRAWS,
+            })
+        });
         Self {
             history,
             plan,
@@ -155,10 +183,12 @@ impl Store {
             sled_read,
             sled,
             search,
-            searching: RwSignal::new(false),
+            searching,
             live: RwSignal::new(None),
             settings,
             set_up,
+            wanted,
+            standing,
             not_kept: RwSignal::new(trouble),
             unread: RwSignal::new(unread),
             core: RwSignal::new(None),
@@ -169,8 +199,8 @@ impl Store {
             adviser: StoredValue::new_local(Worker::new()),
             sampling: StoredValue::new(None),
             ticket: StoredValue::new(None),
-            asked: StoredValue::new(0),
-            drawn: StoredValue::new(0),
+            asked: Turns::new(),
+            drawn: Turns::new(),
         }
     }
 
@@ -185,34 +215,14 @@ impl Store {
                 }));
             });
         });
-        let wanted = Memo::new(move |_| self.wanted());
-        Effect::new(move |before: Option<()>| {
-            let wanted = wanted.get();
-            self.seek(wanted, before.is_none());
-        });
-        let standing = Memo::new(move |_| self.standing());
-        Effect::new(move |_| self.draw_riders(standing.get()));
+        Effect::new(move |before: Option<()>| self.seek(self.wanted.get(), before.is_none()));
+        Effect::new(move |_| self.draw_riders(self.standing.get()));
         keeping::follow(self);
-    }
-
-    /// The set-up that advice is given about; none before one is found, while another is searched, and for the example.
-    pub fn standing(&self) -> Option<Standing> {
-        let (settings, sled) = (self.settings.get()?, self.sled.get()?);
-        if self.is_example.get() || self.searching.get() {
-            return None;
-        }
-        settings.checked(&sled).ok()?;
-        Some(Standing {
-            wanted: self.wanted()?,
-            settings: settings.into(),
-            units: self.units.get(),
-            draws: DRAWS,
-        })
     }
 
     /// Draw many riders for the set-up as it stands.
     pub fn look_closer(self) {
-        let standing = untrack(|| self.standing());
+        let standing = self.standing.get_untracked();
         self.draw_riders(standing.map(|s| Standing {
             draws: MANY_DRAWS,
             ..s
@@ -224,17 +234,16 @@ impl Store {
         self.stop_drawing();
         self.sure.set(None);
         let Some(standing) = standing else { return };
-        let turn = self.drawn.with_value(|d| d.wrapping_add(1));
-        self.drawn.set_value(turn);
+        let turn = self.drawn.next();
         let begin = move || {
-            if self.drawn.get_value() != turn {
+            if !turn.lasts() {
                 return;
             }
             self.drawing.set(true);
             self.sampler.with_value(|sampler| {
                 let request = Request::Sure(Box::new(standing.clone()));
                 let ticket = sampler.ask(&request, move |answer| {
-                    if self.drawn.get_value() != turn {
+                    if !turn.lasts() {
                         return;
                     }
                     match answer {
@@ -255,34 +264,22 @@ impl Store {
     pub fn stop_drawing(self) {
         if let Some(ticket) = self.sampling.get_value() {
             self.sampling.set_value(None);
-            self.drawn.update_value(|d| *d = d.wrapping_add(1));
+            self.drawn.next();
             self.drawing.set(false);
             self.sampler.with_value(|sampler| sampler.stop(ticket));
         }
     }
 
-    /// What is to be searched now.
-    fn wanted(&self) -> Option<Wanted> {
-        let rider = self.rider.with(|r| r.profile.clone());
-        let example = || example().read(Units::Metric).profile;
-        Some(Wanted {
-            rider: rider.or_else(example)?.write().ok()?,
-            sled: self.sled_read.with(|r| r.profile.clone())?.write().ok()?,
-            kept: self.plan.with(|p| p.kept.clone()),
-        })
-    }
-
     /// Search, once typing rests.
     fn seek(self, wanted: Option<Wanted>, at_once: bool) {
-        let turn = self.asked.with_value(|a| a.wrapping_add(1));
-        self.asked.set_value(turn);
+        let turn = self.asked.next();
         let Some(wanted) = wanted else {
             self.searching.set(false);
             return;
         };
         self.searching.set(true);
         let ask = move || {
-            if self.asked.get_value() != turn {
+            if !turn.lasts() {
                 return;
             }
             self.worker.with_value(|worker| {
@@ -290,7 +287,7 @@ impl Store {
                     worker.stop(ticket);
                 }
                 let ticket = worker.ask(&Request::Fit(Box::new(wanted.clone())), move |answer| {
-                    if self.asked.get_value() != turn {
+                    if !turn.lasts() {
                         return;
                     }
                     self.ticket.set_value(None);

@@ -10,9 +10,7 @@ use crate::sled::{Cockpit, Sled};
 use crate::stance::Stance;
 use crate::units::text::{System, capital, coarse, format_number};
 use crate::view::card::{Block, Card, DRAWING, Item};
-use crate::view::figure::Wearer;
-use crate::view::machine::LeverView;
-use crate::view::stage::{Scene, Shown, stage};
+use crate::view::stage::{Scene, stage};
 
 /// What a card is made of.
 #[derive(Clone, Copy, Debug)]
@@ -49,19 +47,14 @@ pub fn card(sheet: &Sheet) -> Option<Card> {
     let result = sheet.set_up.stances.get(front)?;
     let system = System::from(sheet.units);
     let cockpit = Cockpit::new(sheet.sled, sheet.set_up.settings);
-    let scene = Scene {
-        body: Wearer::from(&sheet.built.rider),
-        cockpit: &cockpit,
-        levers: LeverView::from(&sheet.set_up.levers),
-        front: Shown {
-            stance: sheet.stances.get(front)?,
-            pose: &result.posture.pose,
-        },
-        others: &[],
-        ghost: None,
+    let scene = Scene::of(
+        &sheet.built.rider,
+        &cockpit,
+        sheet.set_up,
+        sheet.stances,
+        front,
         system,
-        handles: false,
-    };
+    )?;
     let stage = stage(&scene, DRAWING);
     let mut facts = vec![rider_line(sheet)];
     if !sheet.trouble.is_empty() {

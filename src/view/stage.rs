@@ -10,6 +10,8 @@ use super::machine::{LeverView, Machine, machine};
 use super::notes::{Notes, text_px};
 use super::path::{Xy, line, polygon, xy};
 use super::{Disc, Shape};
+use crate::fit::SetUp;
+use crate::rider::Rider;
 use crate::sled::Cockpit;
 use crate::stance::{Pose, Stance};
 use crate::units::text::System;
@@ -26,6 +28,16 @@ pub struct Shown<'a> {
     pub stance: &'a Stance,
     /// Its pose.
     pub pose: &'a Pose,
+}
+
+impl<'a> Shown<'a> {
+    /// A stance of a set-up; `None` where it has no such stance.
+    pub fn of(set_up: &'a SetUp, stances: &'a [Stance], index: usize) -> Option<Self> {
+        Some(Self {
+            stance: stances.get(index)?,
+            pose: &set_up.stances.get(index)?.posture.pose,
+        })
+    }
 }
 
 /// A former set-up, or the other option.
@@ -58,6 +70,29 @@ pub struct Scene<'a> {
     pub system: System,
     /// Whether handles are shown.
     pub handles: bool,
+}
+
+impl<'a> Scene<'a> {
+    /// A set-up with one of its stances in front, nothing behind it and no handles; `None` where it has no such stance.
+    pub fn of(
+        rider: &'a Rider,
+        cockpit: &'a Cockpit<'a>,
+        set_up: &'a SetUp,
+        stances: &'a [Stance],
+        front: usize,
+        system: System,
+    ) -> Option<Self> {
+        Some(Self {
+            body: Wearer::from(rider),
+            cockpit,
+            levers: LeverView::from(&set_up.levers),
+            front: Shown::of(set_up, stances, front)?,
+            others: &[],
+            ghost: None,
+            system,
+            handles: false,
+        })
+    }
 }
 
 /// How wide the view is; it decides how much is written.
