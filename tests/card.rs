@@ -80,6 +80,18 @@ fn one_page_holds_everything_for_every_rider_on_every_sled() {
         let sled = demo_sled(["long-lemming", "tall-tern", "bare-bones"][i % 3]);
         let found = fit(&Request::new(&built.rider, &sled, &stances));
         let trouble = words::poor_fit(&found.status).map_or_else(String::new, |(binds, _)| binds);
+        let bands = Setting::ALL.map(|setting| {
+            let words = match setting {
+                Setting::RiserAngle => "90\u{a0}%: 3.5° forward to 14.5° back",
+                Setting::BarRoll => "90\u{a0}%: 9° to 15° back",
+                Setting::Stirrup => {
+                    "odds: position 3 51\u{a0}%, position 4 34\u{a0}%, position 5 9\u{a0}%"
+                }
+                Setting::Riser => "odds: 100 mm 71\u{a0}%, 125 mm 24\u{a0}%",
+                _ => "odds: standard 71\u{a0}%, firm, tall 22\u{a0}%",
+            };
+            (setting, words.to_owned())
+        });
         for (units, paper, front) in [
             (Units::Metric, Paper::A4, 1),
             (Units::Imperial, Paper::Letter, 0),
@@ -92,7 +104,7 @@ fn one_page_holds_everything_for_every_rider_on_every_sled() {
                 stances: &stances,
                 front,
                 trouble: &trouble,
-                bands: &[(Setting::RiserAngle, "9 to 15° at 90 %".to_owned())],
+                bands: &bands,
                 code: "#start/long-lemming/ready/abcdefghijklmnopqrstuvwxyz0123456789-_",
                 units,
             })
@@ -133,7 +145,9 @@ fn one_page_holds_everything_for_every_rider_on_every_sled() {
             for check in checks::try_on() {
                 assert!(written.contains(check.what.trim_end_matches('.')), "{name}");
             }
-            assert!(written.contains("9 to 15°"), "{name}");
+            for (_, band) in &bands {
+                assert!(written.contains(band.as_str()), "{name}: {band}");
+            }
             cards += 1;
         }
     }

@@ -855,3 +855,16 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn every_no_at_the_try_on_is_a_complaint_that_there_is() {
+    let checks = sledstance::fit::checks::try_on();
+    let answered = sledstance::change::TRY_ON_NO;
+    assert_eq!(checks.len(), answered.len());
+    for id in answered.concat() {
+        assert!(sledstance::change::Complaint::find(id).is_some(), "{id}");
+    }
+    // The order is that of the checks.
+    assert!(checks[6].what.starts_with("Brake") && answered[6] == ["wrist_brake"]);
+    assert!(checks[7].what.starts_with("Thumb") && answered[7] == ["thumb_tired"]);
+}

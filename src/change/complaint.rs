@@ -103,6 +103,21 @@ fn edits(a: &str, b: &str) -> usize {
     row[b.len()]
 }
 
+/// Which complaints a "no" at each try-on check is, in the order of [`crate::fit::checks::try_on`]; empty where no setting
+/// answers it. Our choice.
+pub const TRY_ON_NO: [&[&str]; 10] = [
+    &["back_tired"],
+    &["knees_hit", "chest_hits"],
+    &["cannot_get_back"],
+    &["lever_at_lock"],
+    &["knees_hit"],
+    &["slow_to_stand"],
+    &["wrist_brake"],
+    &["thumb_tired"],
+    &[],
+    &[],
+];
+
 const fn want(kind: Kind, place: Where, weight: f64) -> Want {
     Want {
         kind,

@@ -12,7 +12,7 @@ mod tried;
 mod what_if;
 mod why;
 
-pub use complaint::{COMPLAINTS, Complaint, Usual, Want, Where};
+pub use complaint::{COMPLAINTS, Complaint, TRY_ON_NO, Usual, Want, Where};
 pub use felt::{
     Asked, AskedError, Change, Felt, Gain, HARM, Heard, Impossible, LEAST_GAIN, MOST_NOTICED, felt,
 };

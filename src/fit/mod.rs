@@ -38,4 +38,4 @@ pub use report::{Report, Work};
 pub use request::{Keep, Preferences, Request};
 pub(crate) use search::search;
 pub(crate) use solve::{FEASIBLE, what_binds};
-pub use solve::{evaluate, fit, objective, pose, stance_result};
+pub use solve::{evaluate, fit, objective, pose, stance_result, with_levers};

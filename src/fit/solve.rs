@@ -4,7 +4,9 @@ use super::helps::what_helps;
 use super::levers;
 use super::lock;
 use super::objective::{Care, Evaluation, Scope, Solved, evaluate as score, solve, statics, terms};
-use super::outcome::{Distances, Fit, FitStatus, SetUp, StanceResult, Verdict};
+use super::outcome::{
+    Distances, Fit, FitStatus, LeverPlacement, Levers, SetUp, StanceResult, Verdict,
+};
 use super::practice;
 use super::request::{Keep, Request};
 use super::search::search;
@@ -12,6 +14,7 @@ use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
 use crate::hold::{Hold, Limits, Travel};
 use crate::sled::{Cockpit, Settings, Sled};
 use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
+use crate::units::Angle;
 
 /// A set-up whose limits are broken by less than this (degrees, or 5 mm, summed) is feasible: what a level can show.
 pub(crate) const FEASIBLE: f64 = 0.01;
@@ -179,25 +182,8 @@ fn set_up(request: &Request, evaluation: &Evaluation) -> SetUp {
             None => stance_result(request, &cockpit, stance),
         })
         .collect();
-    let poses: Vec<(&Stance, &Pose)> = request
-        .stances
-        .iter()
-        .zip(&stances)
-        .map(|(s, r)| (s, &r.posture.pose))
-        .collect();
-    let levers = levers::place(request.rider, &cockpit, &poses);
-    let mut verdicts = verdicts(request, &cockpit, &stances);
-    verdicts.extend(lock::lock_to_lock(request.rider, &cockpit, &levers, &poses));
-    for result in &mut stances {
-        if let Some((_, extension)) = levers
-            .brake
-            .wrist_extension
-            .iter()
-            .find(|(n, _)| *n == result.name)
-        {
-            result.posture.pose.angles.wrist_extension = *extension;
-        }
-    }
+    let levers = levers::place(request.rider, &cockpit, &posed(request, &stances));
+    let verdicts = judged(request, &cockpit, &mut stances, &levers);
     SetUp {
         settings: evaluation.settings,
         objective: evaluation.value,
@@ -207,6 +193,70 @@ fn set_up(request: &Request, evaluation: &Evaluation) -> SetUp {
         levers,
         verdicts,
     }
+}
+
+/// The same set-up with levers turned by hand to these rolls from level; one that is not given stays where the fit puts
+/// it. Hands, gaps, verdicts and distances follow.
+pub fn with_levers(
+    request: &Request,
+    set_up: SetUp,
+    brake: Option<Angle>,
+    throttle: Option<Angle>,
+) -> SetUp {
+    if brake.is_none() && throttle.is_none() {
+        return set_up;
+    }
+    let cockpit = Cockpit::new(request.sled, set_up.settings);
+    let mut set_up = set_up;
+    let turned = |lever: &LeverPlacement, roll: Option<Angle>| LeverPlacement {
+        roll_to_bar: lever.roll_to_bar + (roll.unwrap_or(lever.roll) - lever.roll),
+        ..lever.clone()
+    };
+    let placed = Levers {
+        brake: turned(&set_up.levers.brake, brake),
+        throttle: turned(&set_up.levers.throttle, throttle),
+        ..set_up.levers.clone()
+    };
+    let poses = posed(request, &set_up.stances);
+    let (mut levers, _) = levers::as_placed(request.rider, &cockpit, &poses, &placed);
+    if brake.is_none() {
+        levers.brake = placed.brake;
+    }
+    if throttle.is_none() {
+        levers.throttle = placed.throttle;
+    }
+    set_up.verdicts = judged(request, &cockpit, &mut set_up.stances, &levers);
+    set_up.distances = Distances::measure(&cockpit, &levers);
+    set_up.levers = levers;
+    set_up
+}
+
+fn posed<'a>(request: &Request<'a>, stances: &'a [StanceResult]) -> Vec<(&'a Stance, &'a Pose)> {
+    let poses = stances.iter().map(|r| &r.posture.pose);
+    request.stances.iter().zip(poses).collect()
+}
+
+/// Everything that a set-up must meet; the wrists take the turn that the brake gives them.
+fn judged(
+    request: &Request,
+    cockpit: &Cockpit,
+    stances: &mut [StanceResult],
+    levers: &Levers,
+) -> Vec<Verdict> {
+    let mut verdicts = verdicts(request, cockpit, stances);
+    verdicts.extend(lock::lock_to_lock(
+        request.rider,
+        cockpit,
+        levers,
+        &posed(request, stances),
+    ));
+    for result in stances {
+        let wrists = &levers.brake.wrist_extension;
+        if let Some((_, extension)) = wrists.iter().find(|(n, _)| *n == result.name) {
+            result.posture.pose.angles.wrist_extension = *extension;
+        }
+    }
+    verdicts
 }
 
 /// Whether postures, footwell and hoop allow the set-up. Lock and hoses have verdicts of their own.

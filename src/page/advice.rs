@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 use super::field::Group as Fold;
 use super::request::{Request, Response, Standing};
@@ -20,6 +21,28 @@ enum Answer {
     Waiting,
     There(Told),
     Refused(String),
+}
+
+/// The picker's place on the page.
+const PICKER: &str = "felt";
+
+/// Pick complaints, open the picker and go there.
+pub fn pick(store: Store, complaints: &'static [&'static str]) {
+    store.felt.update(|felt| {
+        for id in complaints {
+            felt.entry(id).or_insert(2);
+        }
+    });
+    let picker = document().get_element_by_id(PICKER);
+    if let Some(picker) = picker.and_then(|p| p.dyn_into::<web_sys::HtmlElement>().ok()) {
+        let _ = picker.set_attribute("open", "");
+        picker.scroll_into_view();
+        if let Ok(Some(summary)) = picker.query_selector("summary")
+            && let Ok(summary) = summary.dyn_into::<web_sys::HtmlElement>()
+        {
+            let _ = summary.focus();
+        }
+    }
 }
 
 /// The section.
@@ -136,7 +159,7 @@ fn Asked(store: Store, make: fn(Box<Standing>) -> Request) -> impl IntoView {
 /// What riders say, to be picked, and what to change for it.
 #[component]
 fn Complaints(store: Store) -> impl IntoView {
-    let felt = RwSignal::new(BTreeMap::<&'static str, u8>::new());
+    let felt = store.felt;
     let minutes = RwSignal::new(None::<f64>);
     let answer = RwSignal::new(Answer::None);
     let turns = Turns::new();
@@ -163,7 +186,7 @@ fn Complaints(store: Store) -> impl IntoView {
     });
     let time = |event: leptos::ev::Event| event_target_value(&event).parse().ok();
     view! {
-        <Fold title="Pick what was felt" note=count>
+        <Fold title="Pick what was felt" note=count id=PICKER>
             <ul class="complaints">
                 {COMPLAINTS.iter().map(|c| complaint(felt, c.id, c.words)).collect_view()}
             </ul>
@@ -252,7 +275,8 @@ fn group(store: Store, group: Group) -> AnyView {
     view! { <div class="told-group">{title}{notes}</div> }.into_any()
 }
 
-fn note(store: Store, note: Note) -> AnyView {
+/// A note as it was told.
+pub fn note(store: Store, note: Note) -> AnyView {
     let attempt = note.settings.map(|settings| {
         let label = format!("Try it: {}", note.title);
         view! {

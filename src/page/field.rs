@@ -135,6 +135,9 @@ pub fn Group(
     /// Whether something inside is wrong.
     #[prop(optional, into)]
     wrong: Option<Signal<bool>>,
+    /// Its place on the page.
+    #[prop(optional, into)]
+    id: Option<String>,
     /// What is inside.
     children: ChildrenFn,
 ) -> impl IntoView {
@@ -146,7 +149,7 @@ pub fn Group(
         }
     };
     view! {
-        <details class="group" on:toggle=toggle>
+        <details class="group" id=id on:toggle=toggle>
             <summary>
                 <span class="group-title">{title}</span>
                 <span class="group-note">{move || note.get()}</span>

@@ -2,9 +2,11 @@
 
 use leptos::prelude::*;
 
+use super::advice::note;
+use super::field::{Field, Group as Fold};
 use super::store::Store;
 use crate::fit::StanceResult;
-use crate::plan::words;
+use crate::plan::{Kind, body, words};
 use crate::units::text::format_number;
 use crate::view::envelope::envelope;
 use crate::view::svg;
@@ -26,7 +28,53 @@ pub fn HoldView(store: Store) -> impl IntoView {
                 "What " {move || store.front()} " can hold"
             </h2>
             {move || front.get().map(|stance| inside(store, &stance))}
+            <Fold title="Seats and their bounce" note=plain("those in stock, under this rider")>
+                {move || seats(store)}
+                <p class="how">{body::SEATS_CAUTION}</p>
+            </Fold>
+            <Fold title="Vibration at the grips" note=plain("hours a day until it is too much")>
+                <Vibration store />
+            </Fold>
         </section>
+    }
+}
+
+fn plain(text: &'static str) -> Signal<String> {
+    Signal::derive(move || text.to_owned())
+}
+
+/// Seats in stock under the rider.
+fn seats(store: Store) -> Option<AnyView> {
+    let (built, sled) = (store.built.get()?, store.sled.get()?);
+    let set_up = store.set_up.get()?;
+    set_up.settings.checked(&sled).ok()?;
+    let notes = body::seats(&built.rider, &sled, &set_up, store.units.get());
+    let notes = notes.into_iter().map(|n| note(store, n)).collect_view();
+    Some(view! { <div class="told">{notes}</div> }.into_any())
+}
+
+/// Hours for an acceleration that a meter showed.
+#[component]
+fn Vibration(store: Store) -> impl IntoView {
+    let typed = RwSignal::new(String::new());
+    let said = Memo::new(move |_| body::vibration(&typed.get()));
+    view! {
+        <div class="pair">
+            <Field
+                id="vibration".to_owned()
+                label="Acceleration at the grip, m/s²"
+                kind=Kind::Number
+                value=typed.into()
+                error=Signal::derive(move || said.get().err())
+                how="Frequency-weighted vector sum, by a meter for ISO 5349-1.".to_owned()
+                measures=None
+                units=store.units
+                on_input=Callback::new(move |text| typed.set(text))
+            />
+        </div>
+        <div aria-live="polite">
+            {move || said.get().unwrap_or_default().into_iter().map(|l| view! { <p>{l}</p> }).collect_view()}
+        </div>
     }
 }
 
@@ -59,6 +107,14 @@ fn inside(store: Store, stance: &StanceResult) -> impl IntoView + use<> {
         "Both hands resist {} N·m about the post, bars straight.",
         format_number(hold.steering.straight, 5.0)
     );
+    let tires = hold.working.clone().map(|working| {
+        view! {
+            <Fold title="What tires first" note=plain("held still, at rest")>
+                {note(store, body::tiring(&working))}
+                <p class="how">{body::tiring_limits()}</p>
+            </Fold>
+        }
+    });
     let omitted = (!drawn.omitted.is_empty()).then(|| drawn.omitted.join(" · "));
     view! {
         <p class="lead">{words::hold_sentence(hold)}</p>
@@ -80,5 +136,6 @@ fn inside(store: Store, stance: &StanceResult) -> impl IntoView + use<> {
         <p>{words::working(hold)}</p>
         {travel.map(|t| view! { <p>{t}</p> })}
         <p>{steering}</p>
+        {tires}
     }
 }

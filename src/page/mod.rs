@@ -19,6 +19,7 @@ mod rider;
 mod set_up;
 mod sled;
 mod stage;
+mod stances;
 mod store;
 mod styles;
 mod tables;

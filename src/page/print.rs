@@ -130,6 +130,12 @@ fn the_card(store: Store, paper: Paper) -> Option<String> {
         Search::Found(found) => found.binds.clone(),
         _ => None,
     });
+    let bands: Vec<_> = store
+        .sure
+        .with_untracked(|sure| sure.as_ref().map(|s| s.settings.clone()))
+        .unwrap_or_default()
+        .into_iter()
+        .collect();
     let made = content(&Sheet {
         built: &built,
         name: if store.is_example.get_untracked() {
@@ -142,7 +148,7 @@ fn the_card(store: Store, paper: Paper) -> Option<String> {
         stances: &stances,
         front: stances.iter().position(|s| s.name == front)?,
         trouble: &trouble.unwrap_or_default(),
-        bands: &[],
+        bands: &bands,
         code: &hash(store),
         units: store.units.get_untracked(),
     })?;

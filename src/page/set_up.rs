@@ -4,16 +4,19 @@ use leptos::prelude::*;
 
 use super::advice::Sureness;
 use super::field::Group;
+use super::stage::roll_of;
 use super::store::{Search, Store};
+use crate::fit::LeverPlacement;
 use crate::plan::Setting;
 use crate::plan::setting::lever_words;
 use crate::stance::Status;
 use crate::units::text::capital;
+use crate::view::handle::{HandleId, step_lever};
 
 /// The set-up's section.
 #[component]
 pub fn SetUpView(store: Store) -> impl IntoView {
-    let by_hand = move || store.plan.with(|p| p.by_hand.is_some());
+    let by_hand = move || store.is_by_hand();
     let heading = move || {
         if store.is_example.get() {
             "Example: bolt it on like this"
@@ -30,7 +33,8 @@ pub fn SetUpView(store: Store) -> impl IntoView {
             <Trouble store />
             <div class="settings" class:waiting=move || store.settings.get().is_none()>
                 {Setting::ALL.into_iter().map(|setting| view! { <Row store setting /> }).collect_view()}
-                <Levers store />
+                {lever(store, "Brake lever", HandleId::Brake)}
+                {lever(store, "Throttle", HandleId::Throttle)}
             </div>
             <Sureness store />
             <div class="actions">
@@ -51,8 +55,48 @@ pub fn SetUpView(store: Store) -> impl IntoView {
                         }
                     }}
                 </p>
+                {move || by_hand().then(|| view! {
+                    <label class="check">
+                        <input
+                            type="checkbox"
+                            prop:checked=move || store.show_former.get()
+                            on:change=move |event| store.show_former.set(event_target_checked(&event))
+                        />
+                        "show the best fit as a dashed outline"
+                    </label>
+                })}
+                <LeftHand />
             </div>
         </section>
+    }
+}
+
+/// On a phone held in the left hand the buttons sit at the left edge; it belongs to the device, not to the plan.
+#[component]
+fn LeftHand() -> impl IntoView {
+    const KEY: &str = "sledstance-hand";
+    let storage = || window().local_storage().ok().flatten();
+    let kept = storage().and_then(|s| s.get_item(KEY).ok().flatten());
+    let left = RwSignal::new(kept.as_deref() == Some("left"));
+    Effect::new(move |_| {
+        let hand = if left.get() { "left" } else { "right" };
+        if let Some(root) = document().document_element() {
+            let _ = root.set_attribute("data-hand", hand);
+        }
+        if let Some(storage) = storage() {
+            // Where nothing is kept, the plan's own message says so.
+            let _ = storage.set_item(KEY, hand);
+        }
+    });
+    view! {
+        <label class="check left-hand">
+            <input
+                type="checkbox"
+                prop:checked=move || left.get()
+                on:change=move |event| left.set(event_target_checked(&event))
+            />
+            "buttons for the left thumb"
+        </label>
     }
 }
 
@@ -95,7 +139,7 @@ fn Trouble(store: Store) -> impl IntoView {
                 list.push(format!("{}: {}", capital(&verdict.name), verdict.says));
             }
         }
-        let by_hand = store.plan.with(|p| p.by_hand.is_some());
+        let by_hand = store.is_by_hand();
         let found = match store.search.get() {
             Search::Found(found) if !by_hand => Some(found),
             _ => None,
@@ -200,46 +244,92 @@ fn Row(store: Store, setting: Setting) -> impl IntoView {
     }
 }
 
-/// Where brake and throttle go; they follow from the rest.
-#[component]
-fn Levers(store: Store) -> impl IntoView {
-    let row = move |name: &'static str, brake: bool| {
+/// Where brake and throttle go: they follow from the rest until they are turned by hand.
+fn lever(store: Store, label: &'static str, handle: HandleId) -> AnyView {
+    let roll = move || Some(roll_of(handle, &store.drawn_levers()?));
+    let kept = Memo::new(move |_| {
+        let (brake, throttle) = store.plan.with(|p| p.levers).angles();
+        let by_hand = if handle == HandleId::Brake {
+            brake
+        } else {
+            throttle
+        };
+        by_hand.is_some()
+    });
+    let stepped = move |steps: i32| {
+        let (levers, sled) = (store.drawn_levers()?, store.sled.get()?);
+        let next = roll_of(handle, &step_lever(handle, levers, steps, &sled));
+        (next != roll_of(handle, &levers)).then_some(next)
+    };
+    let button = move |sign: &'static str, does: &'static str, steps: i32| {
         view! {
-            <div class="setting lever">
-                <span class="setting-name">{name}</span>
-                {move || {
-                    store
-                        .set_up
-                        .get()
-                        .map(|set_up| {
-                            let lever = if brake { &set_up.levers.brake } else { &set_up.levers.throttle };
-                            let (value, note) = lever_words(lever, store.units.get());
-                            let notes = lever.notes.clone();
-                            view! {
-                                <span class="setting-value">
-                                    <strong>{value}</strong>
-                                    " "
-                                    <span class="setting-note">{note}</span>
-                                </span>
-                                {(!notes.is_empty())
-                                    .then(|| {
-                                        let count = format!("{} to know", notes.len());
-                                        view! {
-                                            <Group title=count note=Signal::derive(String::new)>
-                                                <ul class="notes">
-                                                    {notes.iter().map(|n| view! { <li>{n.clone()}</li> }).collect_view()}
-                                                </ul>
-                                            </Group>
-                                        }
-                                    })}
-                            }
-                        })
-                }}
-            </div>
+            <button
+                type="button"
+                aria-label=format!("{label}: {does}")
+                disabled=move || stepped(steps).is_none()
+                on:click=move |_| {
+                    if let Some(next) = untrack(|| stepped(steps)) {
+                        store.turn_lever(handle, Some(next), "");
+                    }
+                }
+            >
+                {sign}
+            </button>
         }
     };
+    let placed = move || {
+        let set_up = store.set_up.get()?;
+        let levers = &set_up.levers;
+        let lever = if handle == HandleId::Brake {
+            &levers.brake
+        } else {
+            &levers.throttle
+        };
+        Some(LeverPlacement {
+            roll: roll().unwrap_or(lever.roll),
+            ..lever.clone()
+        })
+    };
+    let words = Memo::new(move |_| Some(lever_words(&placed()?, store.units.get())));
+    let notes = Memo::new(move |_| placed().map(|lever| lever.notes).unwrap_or_default());
     view! {
-        {row("Brake lever", true)}
-        {row("Throttle", false)}
+        <div class="setting" class:kept=move || kept.get()>
+            <span class="setting-name">{label}</span>
+            <span class="setting-value">
+                <strong>{move || words.get().map(|w| w.0)}</strong>
+                " "
+                <span class="setting-note">{move || words.get().map(|w| w.1)}</span>
+            </span>
+            <span class="stepper" role="group" aria-label=label>
+                {button("−", "up", -1)}
+                {button("+", "down", 1)}
+            </span>
+            <label class="keep">
+                <input
+                    type="checkbox"
+                    prop:checked=move || kept.get()
+                    on:change=move |event| {
+                        let kept = event_target_checked(&event);
+                        store.turn_lever(handle, untrack(roll).filter(|_| kept), "");
+                    }
+                />
+                "keep" <span class="unseen">{format!(" {label}")}</span>
+            </label>
+            {move || {
+                let notes = notes.get();
+                let count = format!("{} to know", notes.len());
+                (!notes.is_empty())
+                    .then(|| {
+                        view! {
+                            <Group title=count note=Signal::derive(String::new)>
+                                <ul class="notes">
+                                    {notes.iter().map(|n| view! { <li>{n.clone()}</li> }).collect_view()}
+                                </ul>
+                            </Group>
+                        }
+                    })
+            }}
+        </div>
     }
+    .into_any()
 }

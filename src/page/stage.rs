@@ -1,4 +1,4 @@
-//! The stage: the drawing, its handles, the stances to choose from.
+//! The stage: the drawing and its handles.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -9,24 +9,27 @@ use wasm_bindgen::closure::Closure;
 use web_sys::{KeyboardEvent, PointerEvent, TouchEvent};
 
 use super::frame::NextFrame;
+use super::stances::Stances;
 use super::store::{Store, postures};
-use crate::plan::{Plan, words};
+use crate::plan::Plan;
 use crate::sled::{Cockpit, Settings};
-use crate::stance::Posture;
-use crate::units::text::capital;
-use crate::view::figure::{Wearer, silhouette};
-use crate::view::handle::{Handle, HandleId, drag, step};
+use crate::stance::{Posture, between};
+use crate::units::Angle;
+use crate::view::figure::Wearer;
+use crate::view::handle::{Handle, HandleId, drag, drag_lever, step, step_lever};
 use crate::view::label::Area;
 use crate::view::machine::LeverView;
 use crate::view::path::{Xy, number, xy};
-use crate::view::stage::{Scene, Shown, Stage, Viewport, stage};
+use crate::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage};
 use crate::view::svg;
 
 /// What can be grabbed here, in the order of the tab key.
-const HANDLES: [HandleId; 4] = [
+const HANDLES: [HandleId; 6] = [
     HandleId::Stirrup,
     HandleId::Riser,
     HandleId::BarRoll,
+    HandleId::Brake,
+    HandleId::Throttle,
     HandleId::Seat,
 ];
 
@@ -46,6 +49,29 @@ struct Drawing {
 struct Grab {
     handle: HandleId,
     start: Settings,
+    levers: LeverView,
+}
+
+/// Whether it is a lever, whose roll is no part of the sled's settings.
+fn is_lever(handle: HandleId) -> bool {
+    matches!(handle, HandleId::Brake | HandleId::Throttle)
+}
+
+/// A lever's roll.
+pub fn roll_of(handle: HandleId, levers: &LeverView) -> Angle {
+    match handle {
+        HandleId::Brake => levers.brake_roll,
+        _ => levers.throttle_roll,
+    }
+}
+
+/// What is drawn beside the set-up itself.
+#[derive(Clone, Copy)]
+pub struct Look {
+    /// Whether the other stances stand behind as outlines.
+    pub outlines: RwSignal<bool>,
+    /// How far on the way through the stances, 0 at the first; none: the one in front.
+    pub way: RwSignal<Option<f64>>,
 }
 
 /// The drawing with its handles and the choice of stances.
@@ -54,9 +80,14 @@ pub fn StageView(store: Store) -> impl IntoView {
     let size = RwSignal::new((0.0_f64, 0.0_f64));
     let place = NodeRef::<leptos::html::Div>::new();
     observe(place, size);
-    let outlines = RwSignal::new(true);
+    let look = Look {
+        outlines: RwSignal::new(true),
+        way: RwSignal::new(None),
+    };
     let poses = Memo::new(move |_| all_postures(store));
-    let drawing = Memo::new(move |_| draw(store, &poses.get()?, size.get(), outlines.get()));
+    let former = Memo::new(move |_| store.former());
+    let ghost = Memo::new(move |_| before(store, former.get()?));
+    let drawing = Memo::new(move |_| draw(store, &poses.get()?, ghost.get(), size.get(), look));
     let svg_ref = NodeRef::<leptos::svg::Svg>::new();
     let title = move || drawing.with(|d| d.as_ref().map_or(String::new(), |d| d.title.clone()));
     let omitted = move || drawing.with(|d| d.as_ref().map_or(Vec::new(), |d| d.omitted.clone()));
@@ -69,11 +100,33 @@ pub fn StageView(store: Store) -> impl IntoView {
             return;
         }
         next.with_value(NextFrame::forget);
+        let held = holding.get_untracked().map(|grab| grab.handle);
         holding.set(None);
-        let live = store.live.get_untracked();
+        let live = (
+            store.live.get_untracked(),
+            store.live_levers.get_untracked(),
+        );
         store.live.set(None);
-        if let (true, Some(settings)) = (keep, live) {
-            store.set_by_hand(settings, "");
+        store.live_levers.set(None);
+        match (held, live) {
+            (Some(handle), (_, Some(levers))) if keep && is_lever(handle) => {
+                store.turn_lever(handle, Some(roll_of(handle, &levers)), "");
+            }
+            (Some(_), (Some(settings), _)) if keep => store.set_by_hand(settings, ""),
+            _ => {}
+        }
+    };
+    let follow = move |grab: Grab, pointer: Xy| {
+        let Some(sled) = store.sled.get_untracked() else {
+            return;
+        };
+        if is_lever(grab.handle) {
+            let cockpit = Cockpit::new(&sled, grab.start);
+            let turned = drag_lever(grab.handle, grab.levers, pointer, &cockpit);
+            store.live_levers.set(Some(turned));
+        } else {
+            let moved = drag(grab.handle, grab.start, pointer, &sled);
+            store.live.set(Some(moved));
         }
     };
     let moved = move |event: PointerEvent| {
@@ -82,13 +135,7 @@ pub fn StageView(store: Store) -> impl IntoView {
         };
         let Some(pointer) = at(&event) else { return };
         next.with_value(|next| {
-            next.run(move || {
-                if let Some(sled) = store.sled.get_untracked() {
-                    store
-                        .live
-                        .set(Some(drag(grab.handle, grab.start, pointer, &sled)));
-                }
-            });
+            next.run(move || follow(grab, pointer));
         });
     };
     let grips = HANDLES
@@ -103,11 +150,11 @@ pub fn StageView(store: Store) -> impl IntoView {
                 class:dragging=move || holding.with(Option::is_some)
                 on:pointermove=moved
                 on:pointerup=move |event: PointerEvent| {
-                    if let (Some(grab), Some(pointer)) = (holding.get_untracked(), at(&event))
-                        && let Some(sled) = store.sled.get_untracked()
-                        && store.live.get_untracked().is_some()
-                    {
-                        store.live.set(Some(drag(grab.handle, grab.start, pointer, &sled)));
+                    // A tap moves nothing.
+                    let moved = store.live.with_untracked(Option::is_some)
+                        || store.live_levers.with_untracked(Option::is_some);
+                    if let (true, Some(grab), Some(pointer)) = (moved, holding.get_untracked(), at(&event)) {
+                        follow(grab, pointer);
                     }
                     release(true);
                 }
@@ -129,7 +176,7 @@ pub fn StageView(store: Store) -> impl IntoView {
                     {grips}
                 </svg>
             </div>
-            <Stances store poses outlines />
+            <Stances store poses look size />
             {move || {
                 let list = omitted();
                 (!list.is_empty()).then(|| view! { <p class="beside">{list.join(" · ")}</p> })
@@ -156,7 +203,10 @@ fn Grip(
     let of = move |take: fn(&Handle) -> f64| move || handle.with(|h| h.as_ref().map_or(0.0, take));
     let before = StoredValue::new(None::<Plan>);
     let grab = move |event: PointerEvent| {
-        let Some(start) = store.settings.get_untracked() else {
+        let (Some(start), Some(levers)) = (
+            store.settings.get_untracked(),
+            untrack(|| store.drawn_levers()),
+        ) else {
             return;
         };
         event.prevent_default();
@@ -167,8 +217,11 @@ fn Grip(
             let _ = element.set_pointer_capture(event.pointer_id());
             let _ = element.focus();
         }
-        holding.set(Some(Grab { handle: id, start }));
-        store.live.set(Some(start));
+        holding.set(Some(Grab {
+            handle: id,
+            start,
+            levers,
+        }));
     };
     let key = move |event: KeyboardEvent| {
         let many = 6;
@@ -186,6 +239,7 @@ fn Grip(
                 } else if let Some(plan) = before.get_value() {
                     store.change(id.name(), |now| {
                         now.by_hand = plan.by_hand;
+                        now.levers = plan.levers;
                         now.kept = plan.kept;
                     });
                 }
@@ -200,11 +254,23 @@ fn Grip(
         else {
             return;
         };
-        store.set_by_hand(step(id, settings, steps, &sled), id.name());
+        if is_lever(id) {
+            if let Some(levers) = untrack(|| store.drawn_levers()) {
+                let turned = step_lever(id, levers, steps, &sled);
+                store.turn_lever(id, Some(roll_of(id, &turned)), id.name());
+            }
+        } else {
+            store.set_by_hand(step(id, settings, steps, &sled), id.name());
+        }
     };
     let range = move || {
         let sled = store.sled.get()?;
         let s = store.drawn()?;
+        if is_lever(id) {
+            let levers = store.drawn_levers()?;
+            let end = |steps| -roll_of(id, &step_lever(id, levers, steps, &sled)).deg();
+            return Some((end(1000), -roll_of(id, &levers).deg(), end(-1000)));
+        }
         let end = |steps| value_now(id, &step(id, s, steps, &sled));
         Some((end(1000), value_now(id, &s), end(-1000)))
     };
@@ -271,95 +337,6 @@ fn arrows(handle: &Handle) -> String {
     format!("{}{}", head(1.0), head(-1.0))
 }
 
-/// The choice of the stance in front, each with its own small figure.
-#[component]
-fn Stances(
-    store: Store,
-    poses: Memo<Option<Arc<Vec<Posture>>>>,
-    outlines: RwSignal<bool>,
-) -> impl IntoView {
-    let stances = store.stances.get_value();
-    let picks = stances
-        .iter()
-        .enumerate()
-        .map(|(i, stance)| {
-            let name = stance.name.clone();
-            let id = format!("stance-{name}");
-            let chosen = {
-                let name = name.clone();
-                Signal::derive(move || store.front() == name)
-            };
-            let small = Memo::new(move |_| thumbnail(store, poses, i));
-            let word = move || {
-                poses.with(|p| {
-                    p.as_ref()
-                        .and_then(|p| p.get(i))
-                        .map_or("", |p| words::posture_word(&p.status))
-                })
-            };
-            view! {
-                <div class="stance" class:chosen=move || chosen.get()>
-                    <input
-                        type="radio"
-                        name="stance"
-                        id=id.clone()
-                        prop:checked=move || chosen.get()
-                        on:change={
-                            let name = name.clone();
-                            move |_| {
-                                let name = name.clone();
-                                store.change("", |plan| plan.front = name);
-                            }
-                        }
-                    />
-                    <label for=id>
-                        <svg
-                            class="small"
-                            aria-hidden="true"
-                            viewBox=move || small.with(|s| s.as_ref().map(|s| s.0.clone()))
-                        >
-                            <path d=move || small.with(|s| s.as_ref().map(|s| s.1.clone())) />
-                        </svg>
-                        <span class="stance-name">{capital(&name)}</span>
-                        <span class="stance-word">{word}</span>
-                    </label>
-                </div>
-            }
-        })
-        .collect_view();
-    view! {
-        <div class="stances">
-            <fieldset>
-                <legend class="unseen">"Stance in front"</legend>
-                {picks}
-            </fieldset>
-            <label class="check">
-                <input
-                    type="checkbox"
-                    prop:checked=move || outlines.get()
-                    on:change=move |event| outlines.set(event_target_checked(&event))
-                />
-                "others as outlines"
-            </label>
-        </div>
-    }
-}
-
-/// View box and outline of one stance's figure.
-fn thumbnail(
-    store: Store,
-    poses: Memo<Option<Arc<Vec<Posture>>>>,
-    index: usize,
-) -> Option<(String, String)> {
-    let built = store.built.get()?;
-    let poses = poses.get()?;
-    let pose = &poses.get(index)?.pose;
-    let stances = store.stances.get_value();
-    let pitch = stances.get(index)?.gaze_below_horizon * 0.4;
-    let d = silhouette(pose, Wearer::from(&built.rider), pitch);
-    Some(("-620 -2000 1240 2060".to_owned(), d))
-}
-
 /// Postures on the settings that are drawn.
 fn all_postures(store: Store) -> Option<Arc<Vec<Posture>>> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
@@ -381,7 +358,27 @@ fn all_postures(store: Store) -> Option<Arc<Vec<Posture>>> {
     )))
 }
 
-fn draw(store: Store, poses: &[Posture], size: (f64, f64), outlines: bool) -> Option<Drawing> {
+/// The stance in front on former settings.
+fn before(store: Store, settings: Settings) -> Option<Arc<(Settings, Posture)>> {
+    let (built, sled) = (store.built.get()?, store.sled.get()?);
+    let stances = store.stances.get_value();
+    let front = store.front();
+    let stance: Vec<_> = stances
+        .iter()
+        .filter(|s| s.name == front)
+        .cloned()
+        .collect();
+    let mut solved = postures(&built, &sled, settings, &stance, &BTreeMap::new());
+    Some(Arc::new((settings, solved.pop()?)))
+}
+
+fn draw(
+    store: Store,
+    poses: &[Posture],
+    former: Option<Arc<(Settings, Posture)>>,
+    size: (f64, f64),
+    look: Look,
+) -> Option<Drawing> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
     let settings = store.drawn()?;
     let (width, height) = size;
@@ -392,32 +389,44 @@ fn draw(store: Store, poses: &[Posture], size: (f64, f64), outlines: bool) -> Op
     let front = store.front();
     let index = stances.iter().position(|s| s.name == front)?;
     let cockpit = Cockpit::new(&sled, settings);
-    let levers = store.set_up.get().map_or_else(
-        || LeverView::middle(&cockpit),
-        |set_up| LeverView {
-            brake_roll: set_up.levers.brake.roll,
-            brake_reach: set_up.levers.brake.lever_reach,
-            throttle_roll: set_up.levers.throttle.roll,
-            throttle_reach: set_up.levers.throttle.lever_reach,
-        },
-    );
     let shown = |i: usize| {
         Some(Shown {
             stance: stances.get(i)?,
             pose: &poses.get(i)?.pose,
         })
     };
+    let blend = look.way.get().and_then(|way| {
+        let first = shown(whole(way))?;
+        let next = shown(whole(way) + 1)?;
+        let ends = [first, next].map(|s| (s.stance, s.pose));
+        let share = way - libm::floor(way);
+        (share > 0.0).then(|| between(&built.rider, &cockpit, ends[0], ends[1], share))
+    });
+    let in_front = match &blend {
+        Some((stance, pose)) => Shown { stance, pose },
+        None => shown(index)?,
+    };
     let others: Vec<Shown> = (0..stances.len())
-        .filter(|i| outlines && *i != index)
+        .filter(|i| look.outlines.get() && (*i != index || blend.is_some()))
         .filter_map(shown)
         .collect();
+    let before = former.filter(|_| blend.is_none());
+    let stood = before.as_ref().map(|b| Cockpit::new(&sled, b.0));
+    let ghost = before
+        .as_ref()
+        .zip(stood.as_ref())
+        .map(|(b, cockpit)| Ghost {
+            name: "the best fit",
+            cockpit,
+            pose: &b.1.pose,
+        });
     let scene = Scene {
         body: Wearer::from(&built.rider),
         cockpit: &cockpit,
-        levers,
-        front: shown(index)?,
+        levers: store.drawn_levers()?,
+        front: in_front,
         others: &others,
-        ghost: None,
+        ghost,
         system: store.system(),
         handles: true,
     };
@@ -432,6 +441,12 @@ fn draw(store: Store, poses: &[Posture], size: (f64, f64), outlines: bool) -> Op
         title: drawn.title,
         omitted: drawn.omitted,
     })
+}
+
+/// How many stances lie behind on a way that is not negative.
+pub fn whole(way: f64) -> usize {
+    // Ways are short and clamped before the cast.
+    way.clamp(0.0, 1000.0) as usize
 }
 
 /// Where a pointer is in the drawing's frame.

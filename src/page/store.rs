@@ -16,11 +16,16 @@ use crate::plan::place::Address;
 use crate::plan::rider_form::RiderRead;
 use crate::plan::rider_form::{BODY_MASS, STATURE};
 use crate::plan::sled_form::SledRead;
-use crate::plan::{Chosen, Entry, History, Plan, RiderForm, Setting, SledPick, Units, setting};
+use crate::plan::{
+    Chosen, Entry, History, LeverRolls, Plan, RiderForm, Setting, SledPick, Units, setting,
+};
 use crate::rider::Built;
 use crate::sled::{Cockpit, Settings, Sled};
 use crate::stance::{Aim, Posture, Problem, SEAT_SHARE_AT_FIRST, Stance};
+use crate::units::Angle;
 use crate::units::text::System;
+use crate::view::handle::HandleId;
+use crate::view::machine::LeverView;
 
 /// The rider that is drawn before one is typed: invented.
 const EXAMPLE: [(&str, &str); 2] = [(STATURE, "1780 mm"), (BODY_MASS, "80 kg")];
@@ -73,6 +78,12 @@ pub struct Store {
     pub searching: RwSignal<bool>,
     /// Settings under the pointer, while something is dragged.
     pub live: RwSignal<Option<Settings>>,
+    /// Levers under the pointer, while one is turned.
+    pub live_levers: RwSignal<Option<LeverView>>,
+    /// Whether the best fit is shown as an outline behind what was set by hand.
+    pub show_former: RwSignal<bool>,
+    /// Complaints that were picked, with their strength.
+    pub felt: RwSignal<BTreeMap<&'static str, u8>>,
     /// The settings that stand: by hand, else found, else none yet.
     pub settings: Memo<Option<Settings>>,
     /// The set-up that stands, evaluated whole.
@@ -142,12 +153,25 @@ impl Store {
                 })
             })
         });
-        let set_up = Memo::new(move |_| {
+        let evaluated = Memo::new(move |_| {
             let (built, sled) = (built.get()?, sled.get()?);
             let stances = stances.get_value();
             let request = fit::Request::new(&built.rider, &sled, &stances);
             let settings = settings.get()?;
             Some(Arc::new(fit::evaluate(&request, settings)))
+        });
+        let levers = Memo::new(move |_| plan.with(|p| p.levers));
+        let set_up = Memo::new(move |_| {
+            let (evaluated, levers) = (evaluated.get()?, levers.get());
+            if levers.is_empty() {
+                return Some(evaluated);
+            }
+            let (built, sled) = (built.get()?, sled.get()?);
+            let stances = stances.get_value();
+            let request = fit::Request::new(&built.rider, &sled, &stances);
+            let (brake, throttle) = levers.angles();
+            let turned = fit::with_levers(&request, (*evaluated).clone(), brake, throttle);
+            Some(Arc::new(turned))
         });
         let searching = RwSignal::new(false);
         let wanted = Memo::new(move |_| {
@@ -185,6 +209,9 @@ impl Store {
             search,
             searching,
             live: RwSignal::new(None),
+            live_levers: RwSignal::new(None),
+            felt: RwSignal::new(BTreeMap::new()),
+            show_former: RwSignal::new(true),
             settings,
             set_up,
             wanted,
@@ -364,6 +391,45 @@ impl Store {
         });
     }
 
+    /// The levers that are drawn: those under the pointer, those that stand, or the middle of what the sled allows.
+    pub fn drawn_levers(self) -> Option<LeverView> {
+        let set_up = || {
+            self.set_up
+                .with(|s| Some(LeverView::from(&s.as_ref()?.levers)))
+        };
+        self.live_levers.get().or_else(set_up).or_else(|| {
+            let (sled, settings) = (self.sled.get()?, self.drawn()?);
+            Some(LeverView::middle(&Cockpit::new(&sled, settings)))
+        })
+    }
+
+    /// Turn a lever by hand, or leave it to the fit again.
+    pub fn turn_lever(self, handle: HandleId, roll: Option<Angle>, mark: &str) {
+        let roll = roll.map(Angle::deg);
+        self.change(mark, |plan| match handle {
+            HandleId::Brake => plan.levers.brake_deg = roll,
+            HandleId::Throttle => plan.levers.throttle_deg = roll,
+            _ => {}
+        });
+    }
+
+    /// Whether anything was set by hand.
+    pub fn is_by_hand(self) -> bool {
+        self.plan
+            .with(|p| p.by_hand.is_some() || !p.levers.is_empty())
+    }
+
+    /// The best fit, where what is drawn is another set-up and it is to be seen behind it.
+    pub fn former(self) -> Option<Settings> {
+        let sled = self.sled.get()?;
+        let found = self.search.with(|search| match search {
+            Search::Found(found) => found.settings.on(&sled),
+            _ => None,
+        })?;
+        let differs = self.drawn() != Some(found);
+        (self.show_former.get() && !self.searching.get() && differs).then_some(found)
+    }
+
     /// Keep a setting through every search, or let it go.
     pub fn keep(self, setting: Setting, kept: bool) {
         let Some(settings) = self.settings.get_untracked() else {
@@ -380,7 +446,10 @@ impl Store {
 
     /// Let the best fit stand again.
     pub fn best_again(self) {
-        self.change("", |plan| plan.by_hand = None);
+        self.change("", |plan| {
+            plan.by_hand = None;
+            plan.levers = LeverRolls::default();
+        });
     }
 
     /// Pick a sled.

@@ -2,8 +2,10 @@
 
 use leptos::prelude::*;
 
+use super::advice::pick;
 use super::field::Group;
 use super::store::{Search, Store};
+use crate::change::{Complaint, TRY_ON_NO};
 use crate::fit::cautions::CAUTIONS;
 use crate::fit::{Check, Task, checks, work};
 use crate::plan::words;
@@ -40,9 +42,12 @@ pub fn Work(store: Store) -> impl IntoView {
             </ol>
             <Group title="Check with tape and level" note=plain("sled level, bars straight")>
                 {move || tape().map(|list| check_table("Tape checks", "Measure", "Expect", list))}
+                <p class="how">
+                    "Shows the tape something else? Set it again. Stays it off with everything bolted as said, a dimension of the sled is not right: measure it under “The sled”."
+                </p>
             </Group>
             <Group title="Try on" note=plain("engine off, full gear")>
-                {move || check_table("Try-on", "Do", "It is right when", checks::try_on())}
+                {try_on(store)}
             </Group>
             <Group title="Before you ride" note=plain("after every change")>
                 {move || safety().map(|list| ticks("safety", list))}
@@ -133,6 +138,37 @@ fn check_table(
             </tbody>
         </table>
     }
+}
+
+/// What to try, in gear; a "no" is a complaint, which has an answer.
+fn try_on(store: Store) -> AnyView {
+    let rows = checks::try_on()
+        .into_iter()
+        .zip(TRY_ON_NO)
+        .map(|(check, complaints)| {
+            let felt = complaints
+                .iter()
+                .filter_map(|id| Some(Complaint::find(id)?.words));
+            let label = format!("No: {}", felt.collect::<Vec<_>>().join("; "));
+            let no = (!complaints.is_empty()).then(|| {
+                view! {
+                    <button type="button" aria-label=label on:click=move |_| pick(store, complaints)>"No"</button>
+                }
+            });
+            view! { <tr><th scope="row">{check.what}</th><td>{check.expect}</td><td>{no}</td></tr> }
+        })
+        .collect_view();
+    view! {
+        <p class="how">"“No” opens what the rider says, with the complaint picked."</p>
+        <table>
+            <caption class="unseen">"Try-on"</caption>
+            <thead>
+                <tr><th scope="col">"Do"</th><th scope="col">"It is right when"</th><th scope="col">"It is not"</th></tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
+    .into_any()
 }
 
 fn ticks(name: &'static str, list: Vec<Check>) -> impl IntoView {

@@ -109,7 +109,7 @@ pub fn sure(found: &Confidence, total: u32, sled: &Sled, units: Units) -> Sure {
 }
 
 fn percent(share: f64) -> String {
-    format!("{} %", format_number(100.0 * share, 1.0))
+    format!("{}\u{a0}%", format_number(100.0 * share, 1.0))
 }
 
 fn measuring(next: &confidence::MeasureNext, system: System) -> String {
@@ -182,8 +182,8 @@ fn setting_words(
     let odds: &Odds = &spread.odds;
     let band = |of: confidence::Setting| Some(*spread.bands.get(found.place(of.name())?)?);
     let words = match setting {
-        Setting::RiserAngle => tilted(band(confidence::Setting::RiserAngle)?)?,
-        Setting::BarRoll => tilted(band(confidence::Setting::BarRoll)?)?,
+        Setting::RiserAngle => nine_of_ten(&tilted(band(confidence::Setting::RiserAngle)?)?),
+        Setting::BarRoll => nine_of_ten(&tilted(band(confidence::Setting::BarRoll)?)?),
         Setting::Riser => shares(
             odds.riser_height_mm
                 .iter()
@@ -204,14 +204,23 @@ fn setting_words(
     (!words.is_empty()).then_some(words)
 }
 
-/// "position 3: 71 %, position 4: 24 %".
+/// A band with what it is.
+fn nine_of_ten(band: &str) -> String {
+    format!("{}: {band}", percent(0.9))
+}
+
+/// "odds: position 3 71 %, position 4 24 %"; empty where there are none.
 fn shares(odds: impl Iterator<Item = (String, f64)>) -> String {
     let said: Vec<String> = odds
         .filter(|(_, share)| *share >= WORTH_SAYING)
         .take(MOST_ODDS)
-        .map(|(what, share)| format!("{what}: {}", percent(share)))
+        .map(|(what, share)| format!("{what} {}", percent(share)))
         .collect();
-    said.join(", ")
+    if said.is_empty() {
+        String::new()
+    } else {
+        format!("odds: {}", said.join(", "))
+    }
 }
 
 /// Bands of distances, then of each stance's figures: from the body alone, and from everything.
@@ -489,11 +498,11 @@ mod tests {
         let sure = sure(&sampler.confidence(), 3, &sled, Units::Metric);
         assert_eq!((sure.done, sure.total), (3, 3));
         assert!(
-            sure.settings[&Setting::Riser].contains(" mm: "),
+            sure.settings[&Setting::Riser].starts_with("odds: "),
             "{:?}",
             sure.settings
         );
-        assert!(sure.settings[&Setting::RiserAngle].contains('°'));
+        assert!(sure.settings[&Setting::RiserAngle].starts_with("90\u{a0}%: "));
         assert!(sure.settings[&Setting::Stirrup].contains("position "));
         assert!(
             sure.told

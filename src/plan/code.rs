@@ -12,10 +12,11 @@
 //! | `u` | `in`: inches and pounds are shown |
 //! | `set` | riser, clamp, bar, seat (places in stock), stirrup mm, riser angle and bar roll in degrees, between `,` |
 //! | `keep.` and a setting | its value that the search keeps |
+//! | `lev` | rolls of brake and throttle that were turned by hand, degrees, `x` for one that was not |
 //! | `own` | a sled of one's own |
 
 use super::rider_form::RiderForm;
-use super::setting::{Chosen, Setting};
+use super::setting::{Chosen, LeverRolls, Setting};
 use super::{Entry, Plan, SledForm, SledPick, Units};
 
 /// Version of the text.
@@ -70,6 +71,11 @@ pub fn write(plan: &Plan) -> String {
             &format!("{}_{}", places.join("_"), numbers.join("_")),
         );
     }
+    if !plan.levers.is_empty() {
+        let rolls = [plan.levers.brake_deg, plan.levers.throttle_deg];
+        let rolls = rolls.map(|roll| roll.map_or_else(|| "x".to_owned(), short));
+        part("lev", &rolls.join("_"));
+    }
     for (setting, value) in &plan.kept {
         part(&format!("keep.{}", setting.key()), &short(*value));
     }
@@ -107,6 +113,7 @@ pub fn read(code: &str, onto: &Plan) -> Result<Plan, CodeError> {
     let mut plan = Plan {
         rider: RiderForm::default(),
         by_hand: None,
+        levers: LeverRolls::default(),
         units: Units::Metric,
         ..onto.clone()
     };
@@ -134,6 +141,17 @@ fn take(plan: &mut Plan, key: &str, value: &str) -> Option<()> {
         match key {
             "u" if value == "in" => plan.units = Units::Imperial,
             "set" => plan.by_hand = Some(chosen(value)?),
+            "lev" => {
+                let roll = |text: &str| match text {
+                    "x" => Some(None),
+                    text => finite(text).map(Some),
+                };
+                let (brake, throttle) = value.split_once('_')?;
+                plan.levers = LeverRolls {
+                    brake_deg: roll(brake)?,
+                    throttle_deg: roll(throttle)?,
+                };
+            }
             "own" => {
                 let text = String::from_utf8(from_base64url(value)?).ok()?;
                 plan.sled = SledForm::of_own(&text)?;
@@ -251,6 +269,7 @@ mod tests {
             riser_angle_deg: 12.5,
             bar_roll_deg: -3.25,
         });
+        plan.levers.throttle_deg = Some(-12.5);
         plan.kept.insert(Setting::Seat, 1.0);
         plan
     }
@@ -289,6 +308,8 @@ mod tests {
             "1;nonsense=1",
             "1;r.a=%f",
             "1;keep.seat=NaN",
+            "1;lev=x",
+            "1;lev=NaN_3",
         ] {
             assert!(
                 matches!(read(broken, &plan()), Err(CodeError::Damaged { .. })),

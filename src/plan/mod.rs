@@ -5,6 +5,7 @@
 //! here knows how it is shown.
 
 pub mod advice;
+pub mod body;
 pub mod code;
 pub mod draft;
 pub mod entry;
@@ -25,7 +26,7 @@ use serde::{Deserialize, Serialize};
 pub use entry::{Entry, Kind, Units};
 pub use history::History;
 pub use rider_form::RiderForm;
-pub use setting::{Chosen, Setting};
+pub use setting::{Chosen, LeverRolls, Setting};
 pub use sled_form::{SledForm, SledPick};
 
 /// Everything that a person entered and chose.
@@ -40,6 +41,9 @@ pub struct Plan {
     pub sled: SledForm,
     /// Settings moved by hand; none: the best fit stands.
     pub by_hand: Option<Chosen>,
+    /// Levers turned by hand.
+    #[serde(skip_serializing_if = "LeverRolls::is_empty")]
+    pub levers: LeverRolls,
     /// Settings that the search must keep, with their values.
     pub kept: BTreeMap<Setting, f64>,
     /// The stance in front; empty: the first that the weight point is judged in.
@@ -53,6 +57,7 @@ impl Plan {
         if self.sled.pick != pick {
             self.sled.pick = pick;
             self.by_hand = None;
+            self.levers = LeverRolls::default();
             self.kept.clear();
         }
         self

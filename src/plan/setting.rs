@@ -49,6 +49,31 @@ pub struct Chosen {
     pub bar_roll_deg: f64,
 }
 
+/// Rolls of levers that were turned by hand, degrees from level; one that was not is placed by the fit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct LeverRolls {
+    /// Of the brake lever.
+    pub brake_deg: Option<f64>,
+    /// Of the throttle.
+    pub throttle_deg: Option<f64>,
+}
+
+impl LeverRolls {
+    /// The rolls as angles, brake first.
+    pub fn angles(&self) -> (Option<Angle>, Option<Angle>) {
+        (
+            self.brake_deg.map(Angle::from_deg),
+            self.throttle_deg.map(Angle::from_deg),
+        )
+    }
+
+    /// Whether neither was turned.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
 impl From<Settings> for Chosen {
     fn from(s: Settings) -> Self {
         Self {

@@ -130,9 +130,8 @@ fn setting_items(sheet: &Sheet) -> Vec<Item> {
     let mut items: Vec<Item> = Setting::ALL
         .into_iter()
         .map(|setting| {
-            let band = sheet.bands.iter().find(|(which, _)| *which == setting);
             let mut value = setting.value(s, sled, units);
-            if let Some((_, band)) = band {
+            if let Some((_, band)) = sheet.bands.iter().find(|(which, _)| *which == setting) {
                 value = format!("{value} ({band})");
             }
             let what = format!("{}, {}", setting.label(), setting.note(s, sled, units));

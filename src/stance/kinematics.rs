@@ -113,6 +113,8 @@ pub(super) struct Place<'a> {
     pub stance: &'a Stance,
     /// How far the seat sinks under the pelvis, mm (seated).
     pub sink: f64,
+    /// How far the boot slid back from the toe stop where that is not a free variable (standing), mm.
+    pub slide: f64,
 }
 
 impl Place<'_> {
@@ -132,7 +134,11 @@ impl Place<'_> {
 
         // Foot: the sole's frame turns about the ball by the heel lift; the board's pitch turns all of it.
         let toe_fixed = self.cockpit.toe_stop;
-        let slide = if seated { free.hip_z_or_slide } else { k(0.0) };
+        let slide = if seated {
+            free.hip_z_or_slide
+        } else {
+            k(self.slide)
+        };
         let pitch = self.cockpit.sled.board.pitch;
         let (ps, pc) = (pitch.sin(), pitch.cos());
         let toe_x = -(slide * pc) + toe_fixed.x;

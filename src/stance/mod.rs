@@ -1,5 +1,6 @@
 //! Stances: what a rider wants to do with the body, and the posture that does it best on given settings.
 
+mod between;
 mod cost;
 mod definition;
 mod kinematics;
@@ -9,6 +10,7 @@ pub mod profile;
 mod scalar;
 mod step;
 
+pub use between::between;
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
 pub use kinematics::Free;
 pub use pose::{Angles, Limit, LimitUnit, Points, Pose, Posture, Status, Term};

@@ -127,6 +127,7 @@ impl<'a> Problem<'a> {
                 cockpit,
                 stance,
                 sink,
+                slide: 0.0,
             },
         }
     }

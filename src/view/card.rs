@@ -241,7 +241,7 @@ impl Sheet {
 fn wrapped(text: &str, width: f64, bold: bool) -> Vec<String> {
     let mut rows = Vec::new();
     let mut row = String::new();
-    for word in text.split_whitespace() {
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
         let longer = if row.is_empty() {
             word.to_owned()
         } else {

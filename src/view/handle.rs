@@ -232,6 +232,22 @@ pub fn drag_lever(handle: HandleId, start: LeverView, pointer: Xy, cockpit: &Coc
     levers
 }
 
+/// The lever roll after some steps of an arrow key: half a degree down each.
+pub fn step_lever(handle: HandleId, start: LeverView, steps: i32, sled: &Sled) -> LeverView {
+    let mut levers = start;
+    let turned = |roll: Angle, (low, high): (Angle, Angle)| {
+        snapped(roll + Angle::from_deg(SNAP_DEG) * f64::from(steps)).clamped(low, high)
+    };
+    match handle {
+        HandleId::Brake => levers.brake_roll = turned(start.brake_roll, sled.brake.roll),
+        HandleId::Throttle => {
+            levers.throttle_roll = turned(start.throttle_roll, sled.throttle.roll);
+        }
+        _ => {}
+    }
+    levers
+}
+
 /// The settings after some steps of an arrow key: one stirrup position rearward, half a degree, one seat each.
 pub fn step(handle: HandleId, start: Settings, steps: i32, sled: &Sled) -> Settings {
     let mut settings = start;

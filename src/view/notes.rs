@@ -132,21 +132,47 @@ impl<'a> Notes<'a> {
             .push(Shape::new("ghost-bar", line(&[base, bar, grip])));
         self.shapes
             .push(Shape::new("ghost-bar", circle(grip, 17.0)));
+        let system = self.scene.system;
+        let bolt = xy(
+            ghost.cockpit.settings.stirrup,
+            -ghost.cockpit.settings.stirrup * self.scene.cockpit.sled.board.pitch.tan(),
+        );
+        let along = self.machine.bolt.x - bolt.x;
+        if along.abs() > 2.0 {
+            let below = xy(0.0, 48.0);
+            self.shapes
+                .push(Shape::new("ghost-bar", line(&[bolt, bolt + below])));
+            self.arrow(bolt + below, self.machine.bolt + below, "shift");
+            let lines = vec![
+                format!("Stirrup since {}", ghost.name),
+                format!(
+                    "{} {}",
+                    coarse(along.abs(), system),
+                    if along >= 0.0 { "forward" } else { "back" }
+                ),
+            ];
+            let anchor = bolt.towards(self.machine.bolt, 0.5) + below;
+            // A side note where there is little room: the stirrup's own position is written too.
+            let rank = if self.narrow() { OPTIONAL } else { 2 };
+            self.wish(rank, "shift", lines, anchor);
+        }
         let moved = self.machine.grip - grip;
         if moved.length() > 2.0 {
             self.arrow(grip, self.machine.grip, "shift");
-            let system = self.scene.system;
-            let lines = vec![
-                format!("Grip since {}", ghost.name),
-                format!(
-                    "{} {}, {} {}",
-                    coarse(moved.x.abs(), system),
-                    if moved.x >= 0.0 { "forward" } else { "back" },
-                    coarse(moved.y.abs(), system),
-                    if moved.y <= 0.0 { "up" } else { "down" },
-                ),
+            let part = |by: f64, plus: &str, minus: &str| {
+                let word = if by >= 0.0 { plus } else { minus };
+                // What a tape would not show is not said.
+                (by.abs() >= 2.5).then(|| format!("{} {word}", coarse(by.abs(), system)))
+            };
+            let parts = [
+                part(moved.x, "forward", "back"),
+                part(-moved.y, "up", "down"),
             ];
-            self.wish(1, "shift", lines, grip.towards(self.machine.grip, 0.5));
+            let parts: Vec<String> = parts.into_iter().flatten().collect();
+            if !parts.is_empty() {
+                let lines = vec![format!("Grip since {}", ghost.name), parts.join(", ")];
+                self.wish(1, "shift", lines, grip.towards(self.machine.grip, 0.5));
+            }
         }
     }
 

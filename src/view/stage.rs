@@ -172,8 +172,8 @@ fn head_pitch(stance: &Stance) -> Angle {
     stance.gaze_below_horizon * HEAD_SHARE
 }
 
-/// Draws the stage.
-pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
+/// Sled and rider of a scene.
+fn drawn(scene: &Scene) -> (Machine, Figure) {
     let pose = scene.front.pose;
     let sink = pose.seated.then_some(pose.points.seat);
     let machine = machine(scene.cockpit, &scene.levers, sink);
@@ -188,42 +188,55 @@ pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
             grip_radius: bar.grip_diameter / 2.0,
         },
     );
-    let view = view(&machine, &person, viewport);
+    (machine, person)
+}
+
+/// Everything but what is written, from back to front.
+fn layers(scene: &Scene, view: &View, machine: &Machine, person: &Figure) -> Vec<Layer> {
+    let layer = |name, shapes| Layer { name, shapes };
+    vec![
+        layer("ground", ground(view, machine, person)),
+        layer("others", others(scene)),
+        layer("sled", machine.back.clone()),
+        layer("far", person.far.clone()),
+        layer("sled", machine.body.clone()),
+        layer("rider", person.near.clone()),
+        layer("sled", [&machine.board[..], &machine.controls].concat()),
+        layer("rider", person.hand.clone()),
+    ]
+}
+
+/// Draws a scene small, beside others: nothing is written on it.
+pub fn small(scene: &Scene) -> Stage {
+    let (machine, person) = drawn(scene);
+    let size = Viewport {
+        width: 300.0,
+        height: 280.0,
+    };
+    let view = view(&machine, &person, size, (6.0, 6.0, 6.0));
+    Stage {
+        view,
+        layers: layers(scene, &view, &machine, &person),
+        labels: Vec::new(),
+        omitted: Vec::new(),
+        missed: 0,
+        handles: Vec::new(),
+        kept_free: Vec::new(),
+        title: scene.front.stance.name.clone(),
+    }
+}
+
+/// Draws the stage.
+pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
+    let (machine, person) = drawn(scene);
+    let margins = match viewport.class() {
+        WidthClass::Phone => (84.0, 34.0, 62.0),
+        WidthClass::Tablet => (150.0, 44.0, 66.0),
+        WidthClass::Laptop => (190.0, 48.0, 70.0),
+    };
+    let view = view(&machine, &person, viewport, margins);
     let px = 1.0 / view.px_per_mm;
-    let mut layers = vec![
-        Layer {
-            name: "ground",
-            shapes: ground(&view, &machine, &person),
-        },
-        Layer {
-            name: "others",
-            shapes: others(scene),
-        },
-        Layer {
-            name: "sled",
-            shapes: machine.back.clone(),
-        },
-        Layer {
-            name: "far",
-            shapes: person.far.clone(),
-        },
-        Layer {
-            name: "sled",
-            shapes: machine.body.clone(),
-        },
-        Layer {
-            name: "rider",
-            shapes: person.near.clone(),
-        },
-        Layer {
-            name: "sled",
-            shapes: [&machine.board[..], &machine.controls].concat(),
-        },
-        Layer {
-            name: "rider",
-            shapes: person.hand.clone(),
-        },
-    ];
+    let mut layers = layers(scene, &view, &machine, &person);
     let Notes {
         shapes,
         wishes,
@@ -254,8 +267,14 @@ pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
     }
 }
 
-/// Fits the figure, the cockpit and the dimension row; the sled may run out of a narrow view.
-fn view(machine: &Machine, person: &Figure, viewport: Viewport) -> View {
+/// Fits the figure, the cockpit and, in the margins (beside, above, below, px), what is written; the sled may run out of a
+/// narrow view.
+fn view(
+    machine: &Machine,
+    person: &Figure,
+    viewport: Viewport,
+    (column, above, below): (f64, f64, f64),
+) -> View {
     let class = viewport.class();
     let kept = |v: f64| {
         if v.is_finite() {
@@ -265,11 +284,6 @@ fn view(machine: &Machine, person: &Figure, viewport: Viewport) -> View {
         }
     };
     let (width, height) = (kept(viewport.width), kept(viewport.height));
-    let (column, above, below) = match class {
-        WidthClass::Phone => (84.0, 34.0, 62.0),
-        WidthClass::Tablet => (150.0, 44.0, 66.0),
-        WidthClass::Laptop => (190.0, 48.0, 70.0),
-    };
     let (mut left, mut right) = (machine.bolt.x - 200.0, machine.grip.x + 170.0);
     for &(from, to, radius) in &person.body_zones {
         left = left.min(from.x.min(to.x) - radius);
