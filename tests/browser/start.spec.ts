@@ -261,8 +261,8 @@ test("says how sure it is, what to measure next, what a step would change, and w
   await start.rider("183 cm", "82 kg");
   // Bands stand beside the settings, and come better as riders are drawn.
   await expect(start.setUp.getByText(/of 60 riders with these measurements drawn|come out \(\d+ drawn\)/)).toBeVisible({ timeout: 120_000 });
-  await expect(start.setting("Riser angle").locator(".setting-band")).toHaveText(/°.*(back|forward)/);
-  await expect(start.setting("Stirrup").locator(".setting-band")).toHaveText(/position \d+: \d+ %/);
+  await expect(start.setting("Riser angle").locator(".setting-band")).toHaveText(/^90\s%: .*°.*(back|forward)/);
+  await expect(start.setting("Stirrup").locator(".setting-band")).toHaveText(/odds: position \d+ \d+\s%/);
   await page.getByText("Pick what was felt").click();
   await page.getByRole("checkbox", { name: "I get pitched over the bars on short landings" }).check();
   const advice = page.getByRole("region", { name: "What did the rider say?" });
