@@ -29,3 +29,19 @@ fn the_page_has_no_style_that_its_policy_refuses() {
     assert!(!SHELL.contains("style=\""));
     assert!(!CSS.contains("@import") && !CSS.contains("url("));
 }
+
+#[test]
+fn the_developers_page_tells_every_size_of_type() {
+    let page = include_str!("../DEVELOPERS.md");
+    let sizes: Vec<&str> = CSS
+        .split("font-size: ")
+        .skip(1)
+        .map(|rest| rest.split(';').next().unwrap_or_default())
+        .collect();
+    assert!(sizes.len() > 10);
+    for size in sizes {
+        let number = size.strip_suffix("rem");
+        let told = number.is_some_and(|n| page.contains(&format!("| `{n}` |")));
+        assert!(told, "DEVELOPERS.md lacks the size {size}");
+    }
+}

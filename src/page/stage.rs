@@ -50,7 +50,12 @@ struct Grab {
     handle: HandleId,
     start: Settings,
     levers: LeverView,
+    /// Where the pointer came down, px of the window.
+    down: (i32, i32),
 }
+
+/// A hand is not still: a pointer that moved less than this, px, has not moved. Our choice.
+const STILL: i32 = 3;
 
 /// Whether it is a lever, whose roll is no part of the sled's settings.
 fn is_lever(handle: HandleId) -> bool {
@@ -129,10 +134,21 @@ pub fn StageView(store: Store) -> impl IntoView {
             store.live.set(Some(moved));
         }
     };
+    let under_way = move || {
+        store.live.with_untracked(Option::is_some)
+            || store.live_levers.with_untracked(Option::is_some)
+    };
     let moved = move |event: PointerEvent| {
         let Some(grab) = holding.get_untracked() else {
             return;
         };
+        let (x, y) = (
+            event.client_x() - grab.down.0,
+            event.client_y() - grab.down.1,
+        );
+        if !under_way() && x.abs().max(y.abs()) < STILL {
+            return;
+        }
         let Some(pointer) = at(&event) else { return };
         next.with_value(|next| {
             next.run(move || follow(grab, pointer));
@@ -151,9 +167,7 @@ pub fn StageView(store: Store) -> impl IntoView {
                 on:pointermove=moved
                 on:pointerup=move |event: PointerEvent| {
                     // A tap moves nothing.
-                    let moved = store.live.with_untracked(Option::is_some)
-                        || store.live_levers.with_untracked(Option::is_some);
-                    if let (true, Some(grab), Some(pointer)) = (moved, holding.get_untracked(), at(&event)) {
+                    if let (true, Some(grab), Some(pointer)) = (under_way(), holding.get_untracked(), at(&event)) {
                         follow(grab, pointer);
                     }
                     release(true);
@@ -221,6 +235,7 @@ fn Grip(
             handle: id,
             start,
             levers,
+            down: (event.client_x(), event.client_y()),
         }));
     };
     let key = move |event: KeyboardEvent| {

@@ -10,7 +10,6 @@ use crate::plan::words;
 use crate::sled::Cockpit;
 use crate::stance::Posture;
 use crate::units::text::capital;
-use crate::view::path::number;
 use crate::view::stage::{Scene, small};
 use crate::view::svg;
 
@@ -99,11 +98,11 @@ fn slider(store: Store, names: Vec<String>, front: Memo<usize>, look: Look) -> A
             class="way"
             type="range"
             min="0"
-            max=number(last)
+            max=hundredths(last)
             step="0.02"
             aria-label="From stance to stance"
             aria-valuetext=says
-            prop:value=move || number(now())
+            prop:value=move || hundredths(now())
             on:input=move |event| look.way.set(read(&event))
             on:change=move |event| {
                 let Some(way) = read(&event) else { return };
@@ -116,6 +115,11 @@ fn slider(store: Store, names: Vec<String>, front: Memo<usize>, look: Look) -> A
         />
     }
     .into_any()
+}
+
+/// A way as the slider counts it.
+fn hundredths(way: f64) -> String {
+    (libm::round(100.0 * way) / 100.0).to_string()
 }
 
 /// One stance to pick.

@@ -69,18 +69,18 @@ const fn swatch(
     }
 }
 
-/// Every colour. Contrast with the paper of the theme stands behind each text and mark (light, dark).
+/// Every colour. Contrast of texts and marks with the paper of their theme stands in DEVELOPERS.md, held by a test.
 pub const PALETTE: [Swatch; 27] = [
     swatch("paper", Use::Paper, "#f6f8fc", "#0e1320", "#ffffff"),
-    swatch("ink", Use::Text, "#131a2e", "#eef2fb", "#000000"), // 16.3, 16.5
-    swatch("ink-soft", Use::Text, "#3c4763", "#b9c3da", "#222222"), // 8.7, 10.5
-    swatch("line", Use::Mark, "#5a6784", "#8b98b8", "#333333"), // 5.3, 6.4
-    swatch("accent", Use::Mark, "#4338ca", "#a5a0ff", "#000000"), // 7.4, 7.8
-    swatch("accent-text", Use::Text, "#3a30b8", "#bab6ff", "#000000"), // 8.6, 9.9
-    swatch("limit", Use::Mark, "#b3134a", "#ff7d9c", "#000000"), // 6.3, 7.7
-    swatch("limit-text", Use::Text, "#96103e", "#ff9db4", "#000000"), // 8.2, 9.5
-    swatch("edge", Use::Mark, "#1b2338", "#8f9bbd", "#000000"), // 14.6, 6.7
-    swatch("sled-line", Use::Mark, "#75829c", "#7483a5", "#555555"), // 3.7, 4.8
+    swatch("ink", Use::Text, "#131a2e", "#eef2fb", "#000000"),
+    swatch("ink-soft", Use::Text, "#3c4763", "#b9c3da", "#222222"),
+    swatch("line", Use::Mark, "#5a6784", "#8b98b8", "#333333"),
+    swatch("accent", Use::Mark, "#4338ca", "#a5a0ff", "#000000"),
+    swatch("accent-text", Use::Text, "#3a30b8", "#bab6ff", "#000000"),
+    swatch("limit", Use::Mark, "#b3134a", "#ff7d9c", "#000000"),
+    swatch("limit-text", Use::Text, "#96103e", "#ff9db4", "#000000"),
+    swatch("edge", Use::Mark, "#1b2338", "#8f9bbd", "#000000"),
+    swatch("sled-line", Use::Mark, "#75829c", "#7483a5", "#555555"),
     swatch("sled", Use::Fill, "#e3e8f1", "#1c2436", "#f4f4f4"),
     swatch("sled-deep", Use::Fill, "#ccd4e2", "#2a344b", "#e2e2e2"),
     swatch("seat", Use::Fill, "#8390ab", "#3a4663", "#bbbbbb"),
@@ -149,6 +149,25 @@ mod tests {
                 };
                 assert!(ratio >= least, "{theme:?} {}: {ratio:.2}", s.name);
             }
+        }
+    }
+
+    #[test]
+    fn the_developers_page_tells_every_colour_with_its_contrast() {
+        let page = include_str!("../../DEVELOPERS.md");
+        let (light, dark) = (colour("paper", Theme::Light), colour("paper", Theme::Dark));
+        for s in PALETTE {
+            let used = match s.used {
+                Use::Text => "text",
+                Use::Mark => "mark",
+                Use::Paper | Use::Fill => continue,
+            };
+            let (day, night) = (contrast(s.light, light), contrast(s.dark, dark));
+            let row = format!(
+                "| `{}` | {used} | `{}` {day:.1} | `{}` {night:.1} |",
+                s.name, s.light, s.dark
+            );
+            assert!(page.contains(&row), "DEVELOPERS.md lacks: {row}");
         }
     }
 
