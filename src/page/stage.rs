@@ -1,27 +1,20 @@
 //! The stage: the drawing and its handles.
 
-use std::collections::BTreeMap;
-use std::sync::Arc;
-
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{KeyboardEvent, PointerEvent, TouchEvent};
 
+use super::drawing::{Drawing, Look, all_postures, before, draw};
 use super::frame::NextFrame;
 use super::stances::Stances;
-use super::store::{Store, postures};
+use super::store::Store;
 use crate::plan::Plan;
 use crate::sled::{Cockpit, Settings};
-use crate::stance::{Posture, between};
 use crate::units::Angle;
-use crate::view::figure::Wearer;
 use crate::view::handle::{Handle, HandleId, drag, drag_lever, step, step_lever};
-use crate::view::label::Area;
 use crate::view::machine::LeverView;
 use crate::view::path::{Xy, number, xy};
-use crate::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage};
-use crate::view::svg;
 
 /// What can be grabbed here, in the order of the tab key.
 const HANDLES: [HandleId; 6] = [
@@ -32,17 +25,6 @@ const HANDLES: [HandleId; 6] = [
     HandleId::Throttle,
     HandleId::Seat,
 ];
-
-/// The finished drawing as text for the page.
-#[derive(Clone, Debug, PartialEq)]
-struct Drawing {
-    view_box: String,
-    content: String,
-    handles: Vec<Handle>,
-    area: Area,
-    title: String,
-    omitted: Vec<String>,
-}
 
 /// Where a dragged handle began.
 #[derive(Clone, Copy)]
@@ -68,15 +50,6 @@ pub fn roll_of(handle: HandleId, levers: &LeverView) -> Angle {
         HandleId::Brake => levers.brake_roll,
         _ => levers.throttle_roll,
     }
-}
-
-/// What is drawn beside the set-up itself.
-#[derive(Clone, Copy)]
-pub struct Look {
-    /// Whether the other stances stand behind as outlines.
-    pub outlines: RwSignal<bool>,
-    /// How far on the way through the stances, 0 at the first; none: the one in front.
-    pub way: RwSignal<Option<f64>>,
 }
 
 /// The drawing with its handles and the choice of stances.
@@ -134,19 +107,21 @@ pub fn StageView(store: Store) -> impl IntoView {
             store.live.set(Some(moved));
         }
     };
-    let under_way = move || {
-        store.live.with_untracked(Option::is_some)
+    // A tap moves nothing; what is under way goes on.
+    let begun = move |grab: &Grab, event: &PointerEvent| {
+        let (x, y) = (
+            event.client_x() - grab.down.0,
+            event.client_y() - grab.down.1,
+        );
+        x.abs().max(y.abs()) >= STILL
+            || store.live.with_untracked(Option::is_some)
             || store.live_levers.with_untracked(Option::is_some)
     };
     let moved = move |event: PointerEvent| {
         let Some(grab) = holding.get_untracked() else {
             return;
         };
-        let (x, y) = (
-            event.client_x() - grab.down.0,
-            event.client_y() - grab.down.1,
-        );
-        if !under_way() && x.abs().max(y.abs()) < STILL {
+        if !begun(&grab, &event) {
             return;
         }
         let Some(pointer) = at(&event) else { return };
@@ -166,8 +141,9 @@ pub fn StageView(store: Store) -> impl IntoView {
                 class:dragging=move || holding.with(Option::is_some)
                 on:pointermove=moved
                 on:pointerup=move |event: PointerEvent| {
-                    // A tap moves nothing.
-                    if let (true, Some(grab), Some(pointer)) = (under_way(), holding.get_untracked(), at(&event)) {
+                    if let (Some(grab), Some(pointer)) = (holding.get_untracked(), at(&event))
+                        && begun(&grab, &event)
+                    {
                         follow(grab, pointer);
                     }
                     release(true);
@@ -350,118 +326,6 @@ fn arrows(handle: &Handle) -> String {
         format!("M{}L{}L{}", p(a), p(tip), p(b))
     };
     format!("{}{}", head(1.0), head(-1.0))
-}
-
-/// Postures on the settings that are drawn.
-fn all_postures(store: Store) -> Option<Arc<Vec<Posture>>> {
-    let (built, sled) = (store.built.get()?, store.sled.get()?);
-    let settings = store.drawn()?;
-    let stances = store.stances.get_value();
-    if let Some(set_up) = store.set_up.get().filter(|s| s.settings == settings) {
-        let solved = set_up.stances.iter().map(|s| s.posture.clone());
-        return Some(Arc::new(solved.collect()));
-    }
-    let shares: BTreeMap<String, f64> = store.set_up.get().map_or_else(BTreeMap::new, |set_up| {
-        let share = |s: &crate::fit::StanceResult| {
-            let working = s.hold.working.as_ref()?;
-            Some((s.name.clone(), working.seat_share))
-        };
-        set_up.stances.iter().filter_map(share).collect()
-    });
-    Some(Arc::new(postures(
-        &built, &sled, settings, &stances, &shares,
-    )))
-}
-
-/// The stance in front on former settings.
-fn before(store: Store, settings: Settings) -> Option<Arc<(Settings, Posture)>> {
-    let (built, sled) = (store.built.get()?, store.sled.get()?);
-    let stances = store.stances.get_value();
-    let front = store.front();
-    let stance: Vec<_> = stances
-        .iter()
-        .filter(|s| s.name == front)
-        .cloned()
-        .collect();
-    let mut solved = postures(&built, &sled, settings, &stance, &BTreeMap::new());
-    Some(Arc::new((settings, solved.pop()?)))
-}
-
-fn draw(
-    store: Store,
-    poses: &[Posture],
-    former: Option<Arc<(Settings, Posture)>>,
-    size: (f64, f64),
-    look: Look,
-) -> Option<Drawing> {
-    let (built, sled) = (store.built.get()?, store.sled.get()?);
-    let settings = store.drawn()?;
-    let (width, height) = size;
-    if width < 1.0 || height < 1.0 {
-        return None;
-    }
-    let stances = store.stances.get_value();
-    let front = store.front();
-    let index = stances.iter().position(|s| s.name == front)?;
-    let cockpit = Cockpit::new(&sled, settings);
-    let shown = |i: usize| {
-        Some(Shown {
-            stance: stances.get(i)?,
-            pose: &poses.get(i)?.pose,
-        })
-    };
-    let blend = look.way.get().and_then(|way| {
-        let first = shown(whole(way))?;
-        let next = shown(whole(way) + 1)?;
-        let ends = [first, next].map(|s| (s.stance, s.pose));
-        let share = way - libm::floor(way);
-        (share > 0.0).then(|| between(&built.rider, &cockpit, ends[0], ends[1], share))
-    });
-    let in_front = match &blend {
-        Some((stance, pose)) => Shown { stance, pose },
-        None => shown(index)?,
-    };
-    let others: Vec<Shown> = (0..stances.len())
-        .filter(|i| look.outlines.get() && (*i != index || blend.is_some()))
-        .filter_map(shown)
-        .collect();
-    let before = former.filter(|_| blend.is_none());
-    let stood = before.as_ref().map(|b| Cockpit::new(&sled, b.0));
-    let ghost = before
-        .as_ref()
-        .zip(stood.as_ref())
-        .map(|(b, cockpit)| Ghost {
-            name: "the best fit",
-            cockpit,
-            pose: &b.1.pose,
-        });
-    let scene = Scene {
-        body: Wearer::from(&built.rider),
-        cockpit: &cockpit,
-        levers: store.drawn_levers()?,
-        front: in_front,
-        others: &others,
-        ghost,
-        system: store.system(),
-        handles: true,
-    };
-    let mut drawn: Stage = stage(&scene, Viewport { width, height });
-    // The page makes its own handles, so that the one in hand stays the same element from frame to frame.
-    let handles = std::mem::take(&mut drawn.handles);
-    Some(Drawing {
-        view_box: svg::view_box(&drawn),
-        content: svg::content(&drawn),
-        handles,
-        area: drawn.view.area,
-        title: drawn.title,
-        omitted: drawn.omitted,
-    })
-}
-
-/// How many stances lie behind on a way that is not negative.
-pub fn whole(way: f64) -> usize {
-    // Ways are short and clamped before the cast.
-    way.clamp(0.0, 1000.0) as usize
 }
 
 /// Where a pointer is in the drawing's frame.

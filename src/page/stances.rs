@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use super::stage::{Look, whole};
+use super::drawing::{Look, whole};
 use super::store::Store;
 use crate::plan::words;
 use crate::sled::Cockpit;

@@ -1,0 +1,154 @@
+//! What the stage shows: the set-up as it stands or is dragged, in words for the browser.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use super::store::{Store, postures};
+use crate::sled::{Cockpit, Settings};
+use crate::stance::{Posture, between};
+use crate::view::figure::Wearer;
+use crate::view::handle::Handle;
+use crate::view::label::Area;
+use crate::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage};
+use crate::view::svg;
+
+/// The finished drawing as text for the page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawing {
+    /// Its view box.
+    pub view_box: String,
+    /// What stands in it, without handles.
+    pub content: String,
+    /// Its handles.
+    pub handles: Vec<Handle>,
+    /// The part of the drawing frame that is seen.
+    pub area: Area,
+    /// The stance, in one line.
+    pub title: String,
+    /// What found no room on it.
+    pub omitted: Vec<String>,
+}
+
+/// What is drawn beside the set-up itself.
+#[derive(Clone, Copy)]
+pub struct Look {
+    /// Whether the other stances stand behind as outlines.
+    pub outlines: RwSignal<bool>,
+    /// How far on the way through the stances, 0 at the first; none: the one in front.
+    pub way: RwSignal<Option<f64>>,
+}
+
+/// Postures on the settings that are drawn.
+pub fn all_postures(store: Store) -> Option<Arc<Vec<Posture>>> {
+    let (built, sled) = (store.built.get()?, store.sled.get()?);
+    let settings = store.drawn()?;
+    let stances = store.stances.get_value();
+    if let Some(set_up) = store.set_up.get().filter(|s| s.settings == settings) {
+        let solved = set_up.stances.iter().map(|s| s.posture.clone());
+        return Some(Arc::new(solved.collect()));
+    }
+    let shares: BTreeMap<String, f64> = store.set_up.get().map_or_else(BTreeMap::new, |set_up| {
+        let share = |s: &crate::fit::StanceResult| {
+            let working = s.hold.working.as_ref()?;
+            Some((s.name.clone(), working.seat_share))
+        };
+        set_up.stances.iter().filter_map(share).collect()
+    });
+    Some(Arc::new(postures(
+        &built, &sled, settings, &stances, &shares,
+    )))
+}
+
+/// The stance in front on former settings.
+pub fn before(store: Store, settings: Settings) -> Option<Arc<(Settings, Posture)>> {
+    let (built, sled) = (store.built.get()?, store.sled.get()?);
+    let stances = store.stances.get_value();
+    let front = store.front();
+    let stance: Vec<_> = stances
+        .iter()
+        .filter(|s| s.name == front)
+        .cloned()
+        .collect();
+    let mut solved = postures(&built, &sled, settings, &stance, &BTreeMap::new());
+    Some(Arc::new((settings, solved.pop()?)))
+}
+
+/// The drawing as it stands.
+pub fn draw(
+    store: Store,
+    poses: &[Posture],
+    former: Option<Arc<(Settings, Posture)>>,
+    size: (f64, f64),
+    look: Look,
+) -> Option<Drawing> {
+    let (built, sled) = (store.built.get()?, store.sled.get()?);
+    let settings = store.drawn()?;
+    let (width, height) = size;
+    if width < 1.0 || height < 1.0 {
+        return None;
+    }
+    let stances = store.stances.get_value();
+    let front = store.front();
+    let index = stances.iter().position(|s| s.name == front)?;
+    let cockpit = Cockpit::new(&sled, settings);
+    let shown = |i: usize| {
+        Some(Shown {
+            stance: stances.get(i)?,
+            pose: &poses.get(i)?.pose,
+        })
+    };
+    let blend = look.way.get().and_then(|way| {
+        let first = shown(whole(way))?;
+        let next = shown(whole(way) + 1)?;
+        let ends = [first, next].map(|s| (s.stance, s.pose));
+        let share = way - libm::floor(way);
+        (share > 0.0).then(|| between(&built.rider, &cockpit, ends[0], ends[1], share))
+    });
+    let in_front = match &blend {
+        Some((stance, pose)) => Shown { stance, pose },
+        None => shown(index)?,
+    };
+    let others: Vec<Shown> = (0..stances.len())
+        .filter(|i| look.outlines.get() && (*i != index || blend.is_some()))
+        .filter_map(shown)
+        .collect();
+    let before = former.filter(|_| blend.is_none());
+    let stood = before.as_ref().map(|b| Cockpit::new(&sled, b.0));
+    let ghost = before
+        .as_ref()
+        .zip(stood.as_ref())
+        .map(|(b, cockpit)| Ghost {
+            name: "the best fit",
+            cockpit,
+            pose: &b.1.pose,
+        });
+    let scene = Scene {
+        body: Wearer::from(&built.rider),
+        cockpit: &cockpit,
+        levers: store.drawn_levers()?,
+        front: in_front,
+        others: &others,
+        ghost,
+        system: store.system(),
+        handles: true,
+    };
+    let mut drawn: Stage = stage(&scene, Viewport { width, height });
+    // The page makes its own handles, so that the one in hand stays the same element from frame to frame.
+    let handles = std::mem::take(&mut drawn.handles);
+    Some(Drawing {
+        view_box: svg::view_box(&drawn),
+        content: svg::content(&drawn),
+        handles,
+        area: drawn.view.area,
+        title: drawn.title,
+        omitted: drawn.omitted,
+    })
+}
+
+/// How many stances lie behind on a way that is not negative.
+pub fn whole(way: f64) -> usize {
+    // Ways are short and clamped before the cast.
+    way.clamp(0.0, 1000.0) as usize
+}
