@@ -1,9 +1,10 @@
-//! The page's frame: heading, units, theme, steps back, and the start place.
+//! The page's frame: heading, places, units, theme, steps back; and the start place.
 
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 use super::advice::Advice;
+use super::book::BookPlace;
 use super::hold::HoldView;
 use super::print::TakeAlong;
 use super::rider::Rider;
@@ -15,6 +16,7 @@ use super::styles;
 use super::tables::{Spoken, Tables};
 use super::work::{Known, Work};
 use crate::plan::Units;
+use crate::plan::place::{Address, PLACES, Place};
 use crate::view::svg::{self, Colours};
 
 /// The theme's key in the browser's storage; it belongs to the device, not to the plan.
@@ -31,7 +33,8 @@ pub fn App() -> impl IntoView {
             .target()
             .and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok())
             .is_some_and(|input| input.type_() == "text");
-        if typing || !(event.ctrl_key() || event.meta_key()) {
+        let steps = store.place.get_untracked() != Place::Book;
+        if typing || !steps || !(event.ctrl_key() || event.meta_key()) {
             return;
         }
         match (event.key().as_str(), event.shift_key()) {
@@ -51,6 +54,7 @@ pub fn App() -> impl IntoView {
         <header class="top">
             <h1>"Sledstance"</h1>
             <p class="tagline">"Fits a rider to a snow race sled’s cockpit"</p>
+            <Places store />
             <Steps store />
             <div class="tools">
                 <UnitSwitch store />
@@ -59,7 +63,72 @@ pub fn App() -> impl IntoView {
         </header>
         {move || store.unread.get().map(|words| view! { <p class="banner" role="alert">{words}</p> })}
         {move || store.not_kept.get().map(|words| view! { <p class="banner" role="alert">{words}</p> })}
-        <main class="desk">
+        {PLACES.iter().map(|row| place(store, row.0)).collect_view()}
+        <footer>
+            <p role="status">{core}</p>
+            <p>"Nothing you enter leaves this device. Riders and sleds that come with the page are invented."</p>
+        </footer>
+    }
+}
+
+/// A place. It is made when it is shown first, and stays: what was typed in it is not lost by a look elsewhere.
+fn place(store: Store, place: Place) -> AnyView {
+    let visited = Memo::new(move |before: Option<&bool>| {
+        before.copied().unwrap_or(false) || store.place.get() == place
+    });
+    let hidden = Signal::derive(move || store.place.get() != place);
+    let inside = move || {
+        visited.get().then(|| match place {
+            Place::Start => view! { <StartPlace store hidden /> }.into_any(),
+            Place::Book => view! { <BookPlace store hidden /> }.into_any(),
+        })
+    };
+    inside.into_any()
+}
+
+/// From place to place.
+#[component]
+fn Places(store: Store) -> impl IntoView {
+    Effect::new(move |before: Option<Place>| {
+        let place = store.place.get();
+        if before.is_some_and(|before| before != place) {
+            window().scroll_to_with_x_and_y(0.0, 0.0);
+        }
+        place
+    });
+    let link = move |&(place, _, label): &(Place, &'static str, &'static str)| {
+        let address = move || match place {
+            Place::Start => store.start_address(),
+            place => Address {
+                place,
+                ..Address::default()
+            },
+        };
+        let here = move || (store.place.get() == place).then_some("page");
+        view! {
+            <a
+                href=move || address().write()
+                aria-current=here
+                on:click=move |event| {
+                    // A new window, where one is asked for, is the browser's.
+                    if !(event.ctrl_key() || event.meta_key() || event.shift_key()) {
+                        event.prevent_default();
+                        store.go(place, Vec::new());
+                    }
+                }
+            >
+                {label}
+            </a>
+        }
+    };
+    view! { <nav class="places" aria-label="Places">{PLACES.iter().map(link).collect_view()}</nav> }
+}
+
+/// Two numbers in, a set-up out.
+#[component]
+fn StartPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
+    view! {
+        <main class="desk" hidden=hidden>
             <StageView store />
             <Spoken store />
             <div class="entry">
@@ -76,17 +145,13 @@ pub fn App() -> impl IntoView {
                 <Tables store />
             </div>
         </main>
-        <footer>
-            <p role="status">{core}</p>
-            <p>"Nothing you enter leaves this device. Riders and sleds that come with the page are invented."</p>
-        </footer>
     }
 }
 
 #[component]
 fn Steps(store: Store) -> impl IntoView {
     view! {
-        <div class="steps" role="group" aria-label="Steps">
+        <div class="steps" role="group" aria-label="Steps" hidden=move || store.place.get() == Place::Book>
             <button type="button" disabled=move || !store.can_step().0 on:click=move |_| store.undo()>
                 "Undo"
             </button>

@@ -51,9 +51,13 @@ fn save(plan: &Plan) -> Result<(), String> {
     })
 }
 
+/// What the browser's address says.
+pub fn address() -> Address {
+    Address::read(&window().location().hash().unwrap_or_default())
+}
+
 /// The plan with what the address says, and what cannot be read of it, in words.
-pub fn addressed(plan: Plan) -> (Plan, Option<String>) {
-    let address = Address::read(&window().location().hash().unwrap_or_default());
+pub fn addressed(plan: Plan, address: &Address) -> (Plan, Option<String>) {
     let (mut plan, trouble) = match address.code.as_deref().map(|code| code::read(code, &plan)) {
         Some(Ok(coded)) => (coded, None),
         Some(Err(error)) => (plan, Some(capital(&format!("{error}.")))),
@@ -69,8 +73,8 @@ pub fn addressed(plan: Plan) -> (Plan, Option<String>) {
             plan.on_sled(pick)
         };
     }
-    if let Some(stance) = address.stance {
-        plan.front = stance;
+    if let Some(stance) = &address.stance {
+        plan.front.clone_from(stance);
     }
     (plan, trouble)
 }
@@ -101,7 +105,9 @@ pub fn follow(store: Store) {
     });
     let stepped = move |_| {
         let plan = store.plan.get_untracked();
-        let (next, trouble) = addressed(plan.clone());
+        let address = address();
+        store.go(address.place, address.inside.clone());
+        let (next, trouble) = addressed(plan.clone(), &address);
         store.unread.set(trouble);
         if next.rider != plan.rider || next.by_hand != plan.by_hand {
             // A set-up that came with an address can be taken back.

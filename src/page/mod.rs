@@ -8,6 +8,7 @@
 
 mod advice;
 mod app;
+mod book;
 mod drawing;
 mod field;
 mod frame;

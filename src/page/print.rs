@@ -116,7 +116,7 @@ fn hash(store: Store) -> String {
     if plan.by_hand.is_none() {
         plan.by_hand = store.settings.get_untracked().map(Into::into);
     }
-    let mut address = store.address();
+    let mut address = store.start_address();
     address.code = Some(code::write(&plan));
     address.write()
 }

@@ -12,7 +12,7 @@ use super::turn::Turns;
 use super::worker::{Ticket, Worker};
 use crate::fit::{self, SetUp};
 use crate::plan::advice::Sure;
-use crate::plan::place::Address;
+use crate::plan::place::{Address, Place};
 use crate::plan::rider_form::RiderRead;
 use crate::plan::rider_form::{BODY_MASS, STATURE};
 use crate::plan::sled_form::SledRead;
@@ -92,6 +92,10 @@ pub struct Store {
     wanted: Memo<Option<Wanted>>,
     /// The set-up that advice is given about; none before one is found, while another is searched, and for the example.
     pub standing: Memo<Option<Standing>>,
+    /// The place that is shown.
+    pub place: RwSignal<Place>,
+    /// What is shown of a place other than start, as the address says it.
+    pub inside: RwSignal<Vec<String>>,
     /// Why what is entered is not kept in this browser; none while it is.
     pub not_kept: RwSignal<Option<String>>,
     /// What could not be read of the address; none while all was.
@@ -117,7 +121,8 @@ impl Store {
     /// Begin with what the browser kept and the address says.
     pub fn begin() -> Self {
         let (plan, trouble) = keeping::load();
-        let (addressed, unread) = keeping::addressed(plan.clone());
+        let address = keeping::address();
+        let (addressed, unread) = keeping::addressed(plan.clone(), &address);
         let mut history = History::new(plan);
         // What the browser kept can be stepped back to.
         history.commit(addressed, "");
@@ -216,6 +221,8 @@ impl Store {
             set_up,
             wanted,
             standing,
+            place: RwSignal::new(address.place),
+            inside: RwSignal::new(address.inside),
             not_kept: RwSignal::new(trouble),
             unread: RwSignal::new(unread),
             core: RwSignal::new(None),
@@ -499,6 +506,24 @@ impl Store {
 
     /// The address of what is shown.
     pub fn address(self) -> Address {
+        match self.place.get() {
+            Place::Start => self.start_address(),
+            place => Address {
+                place,
+                inside: self.inside.get(),
+                ..Address::default()
+            },
+        }
+    }
+
+    /// Show a part of a place; the address follows.
+    pub fn go(self, place: Place, inside: Vec<String>) {
+        self.inside.set(inside);
+        self.place.set(place);
+    }
+
+    /// The address of the start place as it stands.
+    pub fn start_address(self) -> Address {
         Address {
             sled: Some(self.plan.with(|p| p.sled.pick.id().to_owned())),
             stance: Some(self.front()),

@@ -1,4 +1,5 @@
-//! Where a person is, as the address says it after its `#`: `start/long-lemming/ready`, and the set-up that it carries.
+//! Where a person is, as the address says it after its `#`: `start/long-lemming/ready`, and the set-up that it carries;
+//! or another place, and what it calls its parts: `book/RIDER/SLED`.
 
 /// A place of the page.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -6,6 +7,22 @@ pub enum Place {
     /// Two numbers in, a set-up out.
     #[default]
     Start,
+    /// What was set, why, and what it did.
+    Book,
+}
+
+/// The places in the order in which they are offered: the address's word, and what people read.
+pub const PLACES: &[(Place, &str, &str)] = &[
+    (Place::Start, "start", "Start"),
+    (Place::Book, "book", "Book"),
+];
+
+impl Place {
+    /// The address's word for it.
+    pub fn word(self) -> &'static str {
+        let row = PLACES.iter().find(|(place, ..)| *place == self);
+        row.map_or("start", |(_, word, _)| word)
+    }
 }
 
 /// What an address says.
@@ -13,12 +30,14 @@ pub enum Place {
 pub struct Address {
     /// The place.
     pub place: Place,
-    /// The sled's name, where it is said.
+    /// The sled's name, where it is said. The start place's alone, as the next two are.
     pub sled: Option<String>,
     /// The stance in front, where it is said.
     pub stance: Option<String>,
     /// A whole set-up, where one is carried: see [`super::code`].
     pub code: Option<String>,
+    /// What is shown of another place, as that place calls it.
+    pub inside: Vec<String>,
 }
 
 impl Address {
@@ -28,28 +47,35 @@ impl Address {
             .trim_start_matches('#')
             .split('/')
             .filter(|part| !part.is_empty());
-        let place = match parts.next() {
-            Some("start") | None | Some(_) => Place::Start,
-        };
+        let word = parts.next();
+        let place = PLACES.iter().find(|(_, name, _)| Some(*name) == word);
+        let place = place.map_or(Place::Start, |(place, ..)| *place);
         let plain = |part: &str| {
             let plain = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
             (part.len() <= 60 && part.chars().all(plain)).then(|| part.to_owned())
         };
+        if place != Place::Start {
+            return Self {
+                place,
+                inside: parts.map_while(plain).collect(),
+                ..Self::default()
+            };
+        }
         Self {
             place,
             sled: parts.next().and_then(plain),
             stance: parts.next().and_then(plain),
             code: parts.next().map(str::to_owned),
+            inside: Vec::new(),
         }
     }
 
     /// The address, `#` first.
     pub fn write(&self) -> String {
-        let mut out = match self.place {
-            Place::Start => "#start".to_owned(),
-        };
-        for part in [&self.sled, &self.stance, &self.code] {
-            let Some(part) = part else { break };
+        let mut out = format!("#{}", self.place.word());
+        let start = [&self.sled, &self.stance, &self.code];
+        let start = start.into_iter().map_while(Option::as_ref);
+        for part in start.chain(&self.inside) {
             out.push('/');
             out.push_str(part);
         }
@@ -68,11 +94,22 @@ mod tests {
             "#start/own",
             "#start/tall-tern/attack",
             "#start/own/ready/1;set=1",
+            "#book",
+            "#book/017f22e2-79b0-7cc3-98c4-dc0c0c07398f/a/b/c",
         ] {
             assert_eq!(Address::read(hash).write(), hash);
         }
         assert_eq!(Address::read("").write(), "#start");
         assert_eq!(Address::read("#<script>//x").write(), "#start/x");
         assert_eq!(Address::read("#start/<b>").sled, None);
+        assert_eq!(Address::read("#book/a/<b>/c").write(), "#book/a");
+    }
+
+    #[test]
+    fn every_place_has_one_row() {
+        for (place, word, _) in PLACES {
+            assert_eq!(place.word(), *word);
+            assert_eq!(Address::read(&format!("#{word}")).place, *place);
+        }
     }
 }
