@@ -41,7 +41,7 @@ pub struct Look {
 }
 
 /// Postures on the settings that are drawn.
-pub fn all_postures(store: Store) -> Option<Arc<Vec<Posture>>> {
+pub fn all_postures(store: Store, last: Option<Arc<Vec<Posture>>>) -> Option<Arc<Vec<Posture>>> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
     let settings = store.drawn()?;
     let stances = store.stances.get_value();
@@ -56,9 +56,11 @@ pub fn all_postures(store: Store) -> Option<Arc<Vec<Posture>>> {
         };
         set_up.stances.iter().filter_map(share).collect()
     });
-    Some(Arc::new(postures(
-        &built, &sled, settings, &stances, &shares,
-    )))
+    // Only a drag goes by small steps.
+    let last = last.filter(|_| store.live.with(Option::is_some));
+    let near = last.as_ref().map(|all| all.as_slice());
+    let solved = postures(&built, &sled, settings, &stances, &shares, near);
+    Some(Arc::new(solved))
 }
 
 /// The stance in front on former settings.
@@ -71,7 +73,7 @@ pub fn before(store: Store, settings: Settings) -> Option<Arc<(Settings, Posture
         .filter(|s| s.name == front)
         .cloned()
         .collect();
-    let mut solved = postures(&built, &sled, settings, &stance, &BTreeMap::new());
+    let mut solved = postures(&built, &sled, settings, &stance, &BTreeMap::new(), None);
     Some(Arc::new((settings, solved.pop()?)))
 }
 

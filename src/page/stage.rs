@@ -62,7 +62,8 @@ pub fn StageView(store: Store) -> impl IntoView {
         outlines: RwSignal::new(true),
         way: RwSignal::new(None),
     };
-    let poses = Memo::new(move |_| all_postures(store));
+    let poses =
+        Memo::new(move |last: Option<&Option<_>>| all_postures(store, last.cloned().flatten()));
     let former = Memo::new(move |_| store.former());
     let ghost = Memo::new(move |_| before(store, former.get()?));
     let drawing = Memo::new(move |_| draw(store, &poses.get()?, ghost.get(), size.get(), look));

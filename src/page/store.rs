@@ -542,22 +542,30 @@ fn example() -> RiderForm {
     form
 }
 
-/// Postures of all stances on settings, solved for the drawing: quick enough for every frame.
+/// Postures of all stances on settings, solved for the drawing: quick enough for every frame. Those of a neighbour, a
+/// frame ago, are a start; where none is found from there, the search begins anew.
 pub fn postures(
     built: &Built,
     sled: &Sled,
     settings: Settings,
     stances: &[Stance],
     shares: &BTreeMap<String, f64>,
+    neighbour: Option<&[Posture]>,
 ) -> Vec<Posture> {
     let cockpit = Cockpit::new(sled, settings);
     stances
         .iter()
-        .map(|stance| {
+        .enumerate()
+        .map(|(i, stance)| {
             let share = shares.get(&stance.name).copied();
             let share = share.unwrap_or(SEAT_SHARE_AT_FIRST);
             let problem = Problem::new(&built.rider, &cockpit, stance, share);
-            problem.posture(&problem.solve(Aim::Comfort))
+            let near = neighbour.and_then(|all| all.get(i)).and_then(|posture| {
+                let start = problem.from_pose(&posture.pose);
+                let end = problem.solve_near(&start, Aim::Comfort);
+                end.feasible().then_some(end)
+            });
+            problem.posture(&near.unwrap_or_else(|| problem.solve(Aim::Comfort)))
         })
         .collect()
 }

@@ -131,10 +131,11 @@ fn amount(value: f64, unit: &str, decimals: usize, system: System) -> String {
         ("mm", System::Imperial) => format_length(value, LengthUnit::Inch, 0.1),
         ("°" | "deg", _) => level(Angle::from_deg(value)),
         ("Nm", _) => format!("{} N·m", format_number(value, 1.0)),
+        ("N", _) => format!("{}\u{a0}N", format_number(value, 1.0)),
         ("", _) => format_number(value, 0.01),
         (unit, _) => {
             let step = [1.0, 0.1, 0.01][decimals.min(2)];
-            format!("{} {unit}", format_number(value, step))
+            format!("{}\u{a0}{unit}", format_number(value, step))
         }
     }
 }
