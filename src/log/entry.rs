@@ -110,7 +110,7 @@ impl Entry {
     pub fn new(form: EntryForm) -> Result<Self, EntryError> {
         moment("id", form.id.unix_ms(), CLOCK)?;
         moment("at_ms", form.at_ms, CLOCK)?;
-        text("device", &form.device, NAME)?;
+        Self::device_name(&form.device)?;
         if let Some(happened) = form.happened_ms {
             moment("happened_ms", happened, HAPPENED)?;
         }
@@ -126,6 +126,14 @@ impl Entry {
         whom(&form)?;
         what(&form.what)?;
         Ok(Self(form))
+    }
+
+    /// Check what a device is called.
+    ///
+    /// # Errors
+    /// Where it is empty or longer than 100 characters.
+    pub fn device_name(name: &str) -> Result<(), EntryError> {
+        text("device", name, NAME)
     }
 
     /// Its identifier.

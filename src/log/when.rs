@@ -1,6 +1,7 @@
 //! Moments as a calendar says them. Civil dates from days since 1970 in the proleptic Gregorian calendar (Howard
 //! Hinnant, "chrono-compatible low-level date algorithms", 2013, `civil_from_days`).
 
+const MS_PER_SECOND: i64 = 1000;
 const MS_PER_MINUTE: i64 = 60_000;
 const MS_PER_DAY: i64 = 86_400_000;
 
@@ -14,6 +15,30 @@ pub fn date_time(ms: u64, offset: i32) -> String {
 /// The date alone, such as `2026-02-14`.
 pub fn date(ms: u64, offset: i32) -> String {
     day_of(local(ms, offset))
+}
+
+/// The time of day alone, to the second, such as `13:05:09`.
+pub fn time(ms: u64, offset: i32) -> String {
+    let second = local(ms, offset).rem_euclid(MS_PER_DAY) / MS_PER_SECOND;
+    format!(
+        "{:02}:{:02}:{:02}",
+        second / 3600,
+        second / 60 % 60,
+        second % 60
+    )
+}
+
+/// How long ago a moment is, in words: the greatest whole unit. A moment to come, by a clock that was set back, is now.
+pub fn ago(ms: u64, now: u64) -> String {
+    let minutes = now.saturating_sub(ms) / MS_PER_MINUTE.unsigned_abs();
+    let (count, unit) = match minutes {
+        0 => return "just now".to_owned(),
+        1..60 => (minutes, "minute"),
+        60..1440 => (minutes / 60, "hour"),
+        _ => (minutes / 1440, "day"),
+    };
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {unit}{plural} ago")
 }
 
 fn local(ms: u64, offset: i32) -> i64 {
@@ -42,6 +67,21 @@ fn day_of(local: i64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn times_and_ages_are_in_words() {
+        assert_eq!(time(1_645_557_742_000, 0), "19:22:22");
+        assert_eq!(time(1_645_557_742_000, 330), "00:52:22");
+        let now = 1_645_557_742_000;
+        let before = |minutes: u64| ago(now - minutes * 60_000, now);
+        assert_eq!(before(0), "just now");
+        assert_eq!(before(1), "1 minute ago");
+        assert_eq!(before(59), "59 minutes ago");
+        assert_eq!(before(119), "1 hour ago");
+        assert_eq!(before(1439), "23 hours ago");
+        assert_eq!(before(3 * 1440), "3 days ago");
+        assert_eq!(ago(now + 1, now), "just now");
+    }
 
     #[test]
     fn dates_are_those_of_the_calendar() {

@@ -200,7 +200,7 @@ fn set_page_size(paper: Paper) {
 }
 
 /// Hands a text to the person as a file.
-fn save_text(text: &str, kind: &str, name: &str) {
+pub fn save_text(text: &str, kind: &str, name: &str) {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let options = web_sys::BlobPropertyBag::new();
     options.set_type(kind);

@@ -1,5 +1,8 @@
-//! The book's place: what was set, why, and what it did, of a book's file or of the demo. Nothing is written here: the
-//! file stays as it is.
+//! The book's place: what was set, why, and what it did: of the book that this device keeps, or, to look at, of a file or
+//! of the demo, which stay as they are.
+
+mod keep;
+mod note;
 
 use std::sync::Arc;
 
@@ -7,6 +10,8 @@ use leptos::prelude::*;
 use wasm_bindgen::JsValue;
 use wasm_bindgen::closure::Closure;
 
+use self::keep::{Keep, Kept};
+use self::note::Note;
 use super::store::Store;
 use crate::log::{self, Book, Filter, Id, Outcome, Reading, Verdict, when, words};
 use crate::plan::place::Place;
@@ -18,6 +23,7 @@ const AT_ONCE: usize = 60;
 /// The place.
 #[component]
 pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
+    let keep = Keep::open();
     let book = RwSignal::new(None::<Arc<Book>>);
     let said = RwSignal::new(String::new());
     let wrong = RwSignal::new(None::<String>);
@@ -56,8 +62,8 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
             <section class="panel" aria-labelledby="book-heading">
                 <h2 id="book-heading">"The mechanic’s book"</h2>
                 <p class="how">
-                    "What was set, why, and what it did. Open a book’s file to look at it here; it is not changed, and not \
-                     kept by this page. Entries are added with the command line: sledstance book add."
+                    "What was set, why, and what it did. A book’s file that you open to look at is not changed, and not put \
+                     into your book."
                 </p>
                 <div class="along-row">
                     <span class="file">
@@ -78,7 +84,12 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
                 <p role="status">{move || said.get()}</p>
                 {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
             </section>
-            {move || book.get().map(|book| shown(store, &book))}
+            <Kept store keep />
+            <Note keep />
+            {move || match book.get() {
+                Some(book) => Some(shown(store, &book)),
+                None => keep.book.with(|book| (!book.is_empty()).then(|| shown(store, book))),
+            }}
         </main>
     }
 }

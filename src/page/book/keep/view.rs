@@ -1,0 +1,225 @@
+//! What a person sees of keeping: whether everything is saved, how old the last backup is, and what to do in trouble.
+
+use leptos::prelude::*;
+use wasm_bindgen::JsValue;
+use wasm_bindgen::closure::Closure;
+
+use super::{Keep, KeepState, now};
+use crate::log::{BookError, when, words};
+use crate::page::print::save_text;
+use crate::page::store::Store;
+
+/// The section.
+#[component]
+pub fn Kept(store: Store, keep: Keep) -> impl IntoView {
+    let said = RwSignal::new(String::new());
+    let wrong = RwSignal::new(None::<String>);
+    let answer = move |done: Result<(), BookError>, words: &str| match done {
+        Ok(()) => said.set(words.to_owned()),
+        Err(error) => wrong.set(Some(format!("{error}."))),
+    };
+    let pick = move |event: leptos::ev::Event| {
+        let input = event_target::<web_sys::HtmlInputElement>(&event);
+        let Some(file) = input.files().and_then(|files| files.get(0)) else {
+            return;
+        };
+        let (name, unread) = (file.name(), file.name());
+        let read = Closure::once(move |text: JsValue| {
+            match keep.merge_text(&text.as_string().unwrap_or_default()) {
+                Ok(merged) => {
+                    wrong.set(None);
+                    said.set(format!(
+                        "{name}: {} new, {} were here already.{}",
+                        entries(merged.new),
+                        merged.known,
+                        clashing(merged.clashes.len())
+                    ));
+                }
+                Err(error) => wrong.set(Some(format!(
+                    "{name} cannot be taken in: {error}. Your book has not changed."
+                ))),
+            }
+        });
+        let failed = Closure::once(move |_: JsValue| {
+            wrong.set(Some(format!("{unread} cannot be opened.")));
+        });
+        let _ = file.text().then2(&read, &failed);
+        read.forget();
+        failed.forget();
+        // The same file can be picked again.
+        input.set_value("");
+    };
+    let trouble = move || match keep.state.get() {
+        KeepState::Failed(trouble) => Some(trouble),
+        _ => None,
+    };
+    let missing = Memo::new(move |_| keep.unsaved.with(|u| u.len()));
+    view! {
+        <section class="panel" aria-labelledby="kept-heading">
+            <h2 id="kept-heading">"Kept on this device"</h2>
+            <p role="status">{move || status(store, keep)}</p>
+            {move || keep.notice.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+            {move || trouble().map(|trouble| view! {
+                <p class="error" role="alert">{trouble.to_string()}</p>
+                <div class="along-row">
+                    {trouble.can_be_tried_again().then(|| view! {
+                        <button type="button" on:click=move |_| keep.try_again()>"Try again"</button>
+                    })}
+                    <button type="button" disabled=move || missing.get() == 0 on:click=move |_| copy(keep, said)>
+                        "Copy what is not saved"
+                    </button>
+                    <button type="button" disabled=move || missing.get() == 0 on:click=move |_| {
+                        let saved = keep.export_unsaved();
+                        answer(saved.map(|text| save_text(&text, "application/json", "sledstance-not-saved.json")), HANDED);
+                    }>"Save it as a file"</button>
+                </div>
+            })}
+            {move || unread(keep)}
+            <p class="how">{move || backup(keep)} " " {move || persistence(keep)}</p>
+            <div class="along-row">
+                <button
+                    type="button"
+                    disabled=move || keep.book.with(|book| book.is_empty())
+                    on:click=move |_| answer(keep.back_up(), HANDED)
+                >
+                    "Back it up to a file"
+                </button>
+                <span class="file">
+                    <label for="book-in">"Take in a book’s file"</label>
+                    <input id="book-in" type="file" accept=".json,application/json" on:change=pick />
+                </span>
+                <Device keep />
+            </div>
+            <p role="status">{move || said.get()}</p>
+            {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        </section>
+    }
+}
+
+/// What this device is called.
+#[component]
+fn Device(keep: Keep) -> impl IntoView {
+    let wrong = RwSignal::new(None::<String>);
+    let call = move |event| {
+        let refused = keep.call_device(&event_target_value(&event));
+        wrong.set(refused.err().map(|error| format!("{error}.")));
+    };
+    view! {
+        <span>
+            <label for="device-name">"This device is called"</label>
+            <input
+                id="device-name"
+                type="text"
+                autocomplete="off"
+                prop:value=move || keep.device.get()
+                aria-describedby=move || wrong.with(Option::is_some).then_some("device-wrong")
+                aria-invalid=move || wrong.with(Option::is_some).then_some("true")
+                on:change=call
+            />
+            {move || wrong.get().map(|words| view! { <p id="device-wrong" class="error" role="alert">{words}</p> })}
+        </span>
+    }
+}
+
+const HANDED: &str = "The file is with the browser’s downloads.";
+
+/// What is on the disk, in a sentence.
+fn status(store: Store, keep: Keep) -> String {
+    let total = entries(keep.book.with(|book| book.len()));
+    let last = keep.saved.get().map(|saved| {
+        let at = when::time(saved.at_ms, crate::page::book::offset());
+        let what = match saved.ids.as_slice() {
+            [id] => keep.book.with(|book| {
+                let entry = book.get(*id);
+                entry.map_or_else(String::new, |e| {
+                    format!("{}: {}", e.what().label(), words::line(e, store.system()))
+                })
+            }),
+            many => entries(many.len()),
+        };
+        format!("Saved at {at}: {what}")
+    });
+    let last = last.map_or_else(String::new, |words| format!(" {words}"));
+    match keep.state.get() {
+        KeepState::Opening => "Opening the book …".to_owned(),
+        KeepState::Ready => format!("{total} in the book, all of them saved."),
+        KeepState::Saved(_) => format!("{total} in the book, all of them saved.{last}"),
+        KeepState::Saving(count) => format!("Saving {} …{last}", entries(count)),
+        KeepState::Failed(_) => match keep.unsaved.with(|u| u.len()) {
+            0 => format!("{total} in the book."),
+            count => format!("{total} in the book, {count} not saved.{last}"),
+        },
+    }
+}
+
+fn entries(count: usize) -> String {
+    match count {
+        1 => "1 entry".to_owned(),
+        count => format!("{count} entries"),
+    }
+}
+
+fn clashing(count: usize) -> String {
+    match count {
+        0 => String::new(),
+        count => format!(
+            " {} with two contents under one identifier: both are kept.",
+            entries(count)
+        ),
+    }
+}
+
+fn backup(keep: Keep) -> String {
+    match keep.backup.get() {
+        Some(at) => format!("Last backup {}.", when::ago(at, now())),
+        None => "Last backup: never.".to_owned(),
+    }
+}
+
+fn persistence(keep: Keep) -> &'static str {
+    match keep.persisted.get() {
+        None => "",
+        Some(true) => "The browser keeps the book until you clear it.",
+        Some(false) => {
+            "The browser may clear the book when the device runs short of space: back it up."
+        }
+    }
+}
+
+/// Records that are no entries.
+fn unread(keep: Keep) -> Option<AnyView> {
+    let count = keep.unread.with(Vec::len);
+    (count > 0).then(|| {
+        let save = move |_| {
+            let text = keep.unread.with_untracked(|texts| texts.join("\n"));
+            save_text(&text, "text/plain", "sledstance-unread.txt");
+        };
+        view! {
+            <p class="error" role="alert">
+                {format!("{} of this browser’s store cannot be read and left as they are.", records(count))}
+            </p>
+            <button type="button" on:click=save>"Save them as a file"</button>
+        }
+        .into_any()
+    })
+}
+
+fn records(count: usize) -> String {
+    match count {
+        1 => "1 record".to_owned(),
+        count => format!("{count} records"),
+    }
+}
+
+fn copy(keep: Keep, said: RwSignal<String>) {
+    let Ok(text) = keep.export_unsaved() else {
+        return;
+    };
+    let done = window().navigator().clipboard().write_text(&text);
+    let copied = Closure::once(move |_: JsValue| said.set("Copied.".to_owned()));
+    // Where the browser refuses, the person copies by hand.
+    let refused = Closure::once(move |_: JsValue| said.set(text));
+    let _ = done.then2(&copied, &refused);
+    copied.forget();
+    refused.forget();
+}
