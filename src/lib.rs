@@ -26,6 +26,7 @@ pub mod page;
 pub mod plan;
 pub mod program;
 pub mod rider;
+pub mod run;
 pub mod sled;
 pub mod stance;
 pub mod units;

@@ -3,9 +3,11 @@
 //! Inside the core lengths are plain `f64` millimetres, forces N, moments N·m, masses kg; angles are [`Angle`].
 
 mod angle;
+mod channel;
 pub mod text;
 
 pub use angle::Angle;
+pub use channel::{ChannelUnit, Quantity};
 
 /// Standard acceleration of free fall, m/s² (CGPM 1901, exact).
 pub const STANDARD_GRAVITY: f64 = 9.80665;
