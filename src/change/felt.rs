@@ -15,7 +15,7 @@ use super::tried::Tried;
 use super::what_if::FigureChange;
 use crate::document::reported;
 use crate::fit::cautions::CAUTIONS;
-use crate::fit::{Keep, Request, SetUp, checks, search};
+use crate::fit::{Keep, Levers, Request, SetUp, checks, search};
 use crate::sled::{Clamp, Foam, Riser, Seat, Settings, Sled};
 use crate::units::text::{System, tape};
 
@@ -166,6 +166,9 @@ pub struct Change {
     /// The settings after it; of another part not in stock, its place in a longer list.
     #[serde(skip)]
     pub settings: Settings,
+    /// The levers after it, where it moves one.
+    #[serde(skip)]
+    pub levers: Option<Levers>,
 }
 
 /// What a change does to one complaint.
@@ -521,6 +524,7 @@ impl Bench<'_, '_> {
             part,
             in_stock,
             settings: step.settings,
+            levers: step.subject.is_lever().then(|| step.levers.clone()),
         }
     }
 

@@ -64,9 +64,77 @@ fn day_of(local: i64) -> String {
     format!("{year:04}-{month:02}-{day:02}")
 }
 
+/// The moment of a text such as `2026-02-14 13:05` on clocks that are `offset` minutes ahead of UTC, ms since 1970; a `T`
+/// may stand for the blank, and a date alone is noon of that day. `None` where it is no moment from 1970 on.
+pub fn parse(text: &str, offset: i32) -> Option<u64> {
+    let text = text.trim();
+    let (day, time) = text.split_once([' ', 'T']).unwrap_or((text, "12:00"));
+    let number = |text: &str, digits: usize| {
+        let plain = text.len() == digits && text.bytes().all(|b| b.is_ascii_digit());
+        plain.then(|| text.parse::<i64>().ok()).flatten()
+    };
+    let mut parts = day.split('-');
+    let mut next = |digits| number(parts.next()?, digits);
+    let (year, month, day) = (next(4)?, next(2)?, next(2)?);
+    let (hour, minute) = time.trim().split_once(':')?;
+    let (hour, minute) = (number(hour, 2)?, number(minute, 2)?);
+    if parts.next().is_some() || hour > 23 || minute > 59 {
+        return None;
+    }
+    let ms = days_to(year, month, day) * MS_PER_DAY + (hour * 60 + minute) * MS_PER_MINUTE;
+    // A day that the month does not have comes back as another.
+    let said = format!("{year:04}-{month:02}-{day:02}");
+    (day_of(ms) == said)
+        .then(|| u64::try_from(ms - i64::from(offset) * MS_PER_MINUTE).ok())
+        .flatten()
+}
+
+/// Days from 1970-01-01 to a civil date (Hinnant 2013, `days_from_civil`).
+fn days_to(year: i64, month: i64, day: i64) -> i64 {
+    let year = year - i64::from(month <= 2);
+    let era = year.div_euclid(400);
+    let year_of_era = year.rem_euclid(400);
+    let day_of_year = (153 * ((month + 9) % 12) + 2) / 5 + day - 1;
+    let day_of_era = year_of_era * 365 + year_of_era / 4 - year_of_era / 100 + day_of_year;
+    era * 146_097 + day_of_era - 719_468
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_moment_reads_as_it_was_written() {
+        for ms in [0, 951_782_400_000, 1_645_557_720_000, 4_107_542_340_000] {
+            for offset in [0, 60, -330] {
+                let text = date_time(ms, offset);
+                let back = parse(&text, offset);
+                // Before 1970 on clocks behind UTC is still the same moment.
+                assert_eq!(back, Some(ms), "{text}");
+                assert_eq!(parse(&text.replace(' ', "T"), offset), Some(ms));
+            }
+        }
+        assert_eq!(
+            date_time(parse("2026-02-14", 60).unwrap(), 60),
+            "2026-02-14 12:00"
+        );
+        for text in [
+            "",
+            "2026",
+            "2026-02",
+            "2026-02-30",
+            "2026-13-01",
+            "2026-02-14 24:00",
+            "2026-02-14 1:05",
+            "14.02.2026",
+            "2026-02-14-01",
+            "1969-12-31",
+            "+026-02-14",
+            "2026-02-1é",
+        ] {
+            assert_eq!(parse(text, 0), None, "{text}");
+        }
+    }
 
     #[test]
     fn times_and_ages_are_in_words() {

@@ -184,16 +184,24 @@ fn Complaints(store: Store) -> impl IntoView {
         0 => "pick one or two".to_owned(),
         n => format!("{n} picked"),
     });
-    let time = |event: leptos::ev::Event| event_target_value(&event).parse().ok();
     view! {
         <Fold title="Pick what was felt" note=count id=PICKER>
             <ul class="complaints">
-                {COMPLAINTS.iter().map(|c| complaint(felt, c.id, c.words)).collect_view()}
+                {COMPLAINTS.iter().map(|c| complaint(felt, "felt", c.id, c.words)).collect_view()}
             </ul>
         </Fold>
+        {minutes_field("minutes", minutes)}
+        <div aria-live="polite">{move || shown(store, answer.get())}</div>
+    }
+}
+
+/// How much time there is.
+pub fn minutes_field(id: &'static str, minutes: RwSignal<Option<f64>>) -> AnyView {
+    let time = |event: leptos::ev::Event| event_target_value(&event).parse().ok();
+    view! {
         <div class="field minutes">
-            <label for="minutes">"Time there is"</label>
-            <select id="minutes" on:change=move |event| minutes.set(time(event))>
+            <label for=id>"Time there is"</label>
+            <select id=id on:change=move |event| minutes.set(time(event))>
                 <option value="">"no hurry"</option>
                 <option value="5">"5 minutes"</option>
                 <option value="15">"15 minutes"</option>
@@ -201,18 +209,20 @@ fn Complaints(store: Store) -> impl IntoView {
                 <option value="60">"an hour"</option>
             </select>
         </div>
-        <div aria-live="polite">{move || shown(store, answer.get())}</div>
     }
+    .into_any()
 }
 
-/// One complaint, and how bad it is once it is picked.
-fn complaint(
+/// One complaint, and how bad it is once it is picked; `place` tells two pickers apart.
+pub fn complaint(
     felt: RwSignal<BTreeMap<&'static str, u8>>,
+    place: &'static str,
     id: &'static str,
     words: &'static str,
 ) -> AnyView {
     let picked = move || felt.with(|f| f.contains_key(id));
-    let dom_id = format!("felt-{id}");
+    let dom_id = format!("{place}-{id}");
+    let is = move |strength: u8| felt.with(|f| f.get(id) == Some(&strength));
     view! {
         <li class="task">
             <input
@@ -240,9 +250,9 @@ fn complaint(
                         }
                     }
                 >
-                    <option value="1">"a little"</option>
-                    <option value="2" selected=true>"clearly"</option>
-                    <option value="3">"badly"</option>
+                    <option value="1" selected=move || is(1)>"a little"</option>
+                    <option value="2" selected=move || is(2)>"clearly"</option>
+                    <option value="3" selected=move || is(3)>"badly"</option>
                 </select>
             })}
         </li>
@@ -250,8 +260,27 @@ fn complaint(
     .into_any()
 }
 
-/// An answer as it was told.
+/// An answer as it was told; what can be tried is tried on the start place.
 pub fn told(store: Store, told: Told) -> AnyView {
+    told_with(told, &|note: &Note| attempt(store, note))
+}
+
+/// A note as it was told, likewise.
+pub fn note(store: Store, note: Note) -> AnyView {
+    note_with(note, &|note: &Note| attempt(store, note))
+}
+
+fn attempt(store: Store, note: &Note) -> Option<AnyView> {
+    let settings = note.settings?;
+    let label = format!("Try it: {}", note.title);
+    let button = view! {
+        <button type="button" aria-label=label on:click=move |_| try_it(store, settings)>"Try it"</button>
+    };
+    Some(button.into_any())
+}
+
+/// An answer as it was told, with what can be done about each note.
+pub fn told_with(told: Told, action: &dyn Fn(&Note) -> Option<AnyView>) -> AnyView {
     let says = told
         .says
         .into_iter()
@@ -260,30 +289,23 @@ pub fn told(store: Store, told: Told) -> AnyView {
     let groups = told
         .groups
         .into_iter()
-        .map(|g| group(store, g))
+        .map(|g| group(g, action))
         .collect_view();
     view! { <div class="told">{says}{groups}</div> }.into_any()
 }
 
-fn group(store: Store, group: Group) -> AnyView {
+fn group(group: Group, action: &dyn Fn(&Note) -> Option<AnyView>) -> AnyView {
     let title = (!group.title.is_empty()).then(|| view! { <h3>{group.title}</h3> }.into_any());
     let notes = group
         .notes
         .into_iter()
-        .map(|n| note(store, n))
+        .map(|n| note_with(n, action))
         .collect_view();
     view! { <div class="told-group">{title}{notes}</div> }.into_any()
 }
 
-/// A note as it was told.
-pub fn note(store: Store, note: Note) -> AnyView {
-    let attempt = note.settings.map(|settings| {
-        let label = format!("Try it: {}", note.title);
-        view! {
-            <button type="button" aria-label=label on:click=move |_| try_it(store, settings)>"Try it"</button>
-        }
-        .into_any()
-    });
+fn note_with(note: Note, action: &dyn Fn(&Note) -> Option<AnyView>) -> AnyView {
+    let action = action(&note);
     let title = (!note.title.is_empty())
         .then(|| view! { <p class="note-title"><strong>{note.title}</strong></p> }.into_any());
     let lines = note
@@ -291,7 +313,7 @@ pub fn note(store: Store, note: Note) -> AnyView {
         .into_iter()
         .map(|l| view! { <li>{l}</li> }.into_any())
         .collect_view();
-    view! { <div class="note">{title}{attempt}<ul>{lines}</ul></div> }.into_any()
+    view! { <div class="note">{title}{action}<ul>{lines}</ul></div> }.into_any()
 }
 
 /// Set a proposed set-up by hand: one step that can be taken back.

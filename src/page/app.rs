@@ -63,6 +63,10 @@ pub fn App() -> impl IntoView {
         </header>
         {move || store.unread.get().map(|words| view! { <p class="banner" role="alert">{words}</p> })}
         {move || store.not_kept.get().map(|words| view! { <p class="banner" role="alert">{words}</p> })}
+        {move || {
+            let lost = store.lost.get().filter(|_| store.place.get() == Place::Start);
+            lost.map(|words| view! { <p class="notice" role="status">{words}</p> })
+        }}
         {PLACES.iter().map(|row| place(store, row.0)).collect_view()}
         <footer>
             <p role="status">{core}</p>

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use super::store::{Store, postures};
+use super::store::{Before, Store, postures};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
 use crate::view::figure::Wearer;
@@ -63,9 +63,18 @@ pub fn all_postures(store: Store, last: Option<Arc<Vec<Posture>>>) -> Option<Arc
     Some(Arc::new(solved))
 }
 
+/// A former set-up with the stance in front on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stood {
+    name: String,
+    settings: Settings,
+    posture: Posture,
+}
+
 /// The stance in front on former settings.
-pub fn before(store: Store, settings: Settings) -> Option<Arc<(Settings, Posture)>> {
+pub fn before(store: Store, former: Before) -> Option<Arc<Stood>> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
+    let settings = former.settings.on(&sled)?;
     let stances = store.stances.get_value();
     let front = store.front();
     let stance: Vec<_> = stances
@@ -74,14 +83,18 @@ pub fn before(store: Store, settings: Settings) -> Option<Arc<(Settings, Posture
         .cloned()
         .collect();
     let mut solved = postures(&built, &sled, settings, &stance, &BTreeMap::new(), None);
-    Some(Arc::new((settings, solved.pop()?)))
+    Some(Arc::new(Stood {
+        name: former.name,
+        settings,
+        posture: solved.pop()?,
+    }))
 }
 
 /// The drawing as it stands.
 pub fn draw(
     store: Store,
     poses: &[Posture],
-    former: Option<Arc<(Settings, Posture)>>,
+    former: Option<Arc<Stood>>,
     size: (f64, f64),
     look: Look,
 ) -> Option<Drawing> {
@@ -117,14 +130,14 @@ pub fn draw(
         .filter_map(shown)
         .collect();
     let before = former.filter(|_| blend.is_none());
-    let stood = before.as_ref().map(|b| Cockpit::new(&sled, b.0));
+    let stood = before.as_ref().map(|b| Cockpit::new(&sled, b.settings));
     let ghost = before
         .as_ref()
         .zip(stood.as_ref())
         .map(|(b, cockpit)| Ghost {
-            name: "the best fit",
+            name: &b.name,
             cockpit,
-            pose: &b.1.pose,
+            pose: &b.posture.pose,
         });
     let scene = Scene {
         body: Wearer::from(&built.rider),

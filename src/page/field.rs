@@ -123,6 +123,38 @@ pub fn Field(
     }
 }
 
+/// The two buttons of a value that goes in steps.
+#[component]
+pub fn Stepper(
+    /// What is stepped.
+    label: &'static str,
+    /// What a step down and a step up do.
+    words: (&'static str, &'static str),
+    /// Whether so many steps lead anywhere.
+    can: Callback<i32, bool>,
+    /// Make so many steps.
+    go: Callback<i32>,
+) -> impl IntoView {
+    let button = move |sign: &'static str, does: &'static str, steps: i32| {
+        view! {
+            <button
+                type="button"
+                aria-label=format!("{label}: {does}")
+                disabled=move || !can.run(steps)
+                on:click=move |_| go.run(steps)
+            >
+                {sign}
+            </button>
+        }
+    };
+    view! {
+        <span class="stepper" role="group" aria-label=label>
+            {button("−", words.0, -1)}
+            {button("+", words.1, 1)}
+        </span>
+    }
+}
+
 /// A group that opens; what is inside is made when it is opened first.
 #[component]
 pub fn Group(

@@ -7,6 +7,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use super::store::{Search, Store};
 use super::styles;
 use crate::plan::code;
+use crate::plan::place::Place;
 use crate::plan::sheet::{Sheet, card as content};
 use crate::sled::Cockpit;
 use crate::view::card::{self, Paper};
@@ -21,32 +22,92 @@ const SAVED: Viewport = Viewport {
     height: 850.0,
 };
 
+/// Printing a card: the paper, and whether the browser prints now.
+#[derive(Clone, Copy)]
+pub struct Printing {
+    paper: RwSignal<Paper>,
+    now: RwSignal<bool>,
+}
+
+impl Printing {
+    /// Ready to print a place's card while the place is shown.
+    pub fn begin(here: Signal<bool>) -> Self {
+        let (paper, now) = (RwSignal::new(Paper::A4), RwSignal::new(false));
+        // The card is made when the browser prints, by whichever way it was asked to.
+        let begin = window_event_listener(leptos::ev::beforeprint, move |_| now.set(true));
+        let end = window_event_listener(leptos::ev::afterprint, move |_| now.set(false));
+        on_cleanup(move || {
+            begin.remove();
+            end.remove();
+        });
+        Effect::new(move |_| {
+            if here.get() {
+                set_page_size(paper.get());
+            }
+        });
+        Self { paper, now }
+    }
+
+    /// The button, and the choice of paper; `name` tells places apart.
+    pub fn row(
+        self,
+        name: &'static str,
+        ready: impl Fn() -> bool + Send + Sync + 'static,
+    ) -> AnyView {
+        let print = move |_| {
+            self.now.set(true);
+            // The card stands before the browser looks at the page.
+            request_animation_frame(move || {
+                let _ = window().print();
+            });
+        };
+        let choice = move |value: Paper, label: &'static str| {
+            let id = format!("{name}-{label}");
+            view! {
+                <span class="choice">
+                    <input
+                        type="radio"
+                        name=name
+                        id=id.clone()
+                        prop:checked=move || self.paper.get() == value
+                        on:change=move |_| self.paper.set(value)
+                    />
+                    <label for=id>{label}</label>
+                </span>
+            }
+        };
+        view! {
+            <div class="along-row">
+                <button type="button" disabled=move || !ready() on:click=print>"Print the card"</button>
+                <fieldset class="switch">
+                    <legend class="unseen">"Paper"</legend>
+                    {choice(Paper::A4, "A4")}
+                    {choice(Paper::Letter, "Letter")}
+                </fieldset>
+            </div>
+        }
+        .into_any()
+    }
+
+    /// Where the card stands on paper; it belongs right under `main`.
+    pub fn place(self, make: impl Fn(Paper) -> Option<String> + Send + Sync + 'static) -> AnyView {
+        let sheet = move || {
+            self.now
+                .get()
+                .then(|| make(self.paper.get()))
+                .flatten()
+                .unwrap_or_default()
+        };
+        view! { <div class="card-place" inner_html=sheet></div> }.into_any()
+    }
+}
+
 /// The section with the card and the files.
 #[component]
 pub fn TakeAlong(store: Store) -> impl IntoView {
-    let paper = RwSignal::new(Paper::A4);
-    let printing = RwSignal::new(false);
+    let printing = Printing::begin(Signal::derive(move || store.place.get() == Place::Start));
     let said = RwSignal::new(String::new());
     let ready = move || store.set_up.with(Option::is_some);
-    // The card is made when the browser prints, by whichever way it was asked to.
-    let begin = window_event_listener(leptos::ev::beforeprint, move |_| printing.set(true));
-    let end = window_event_listener(leptos::ev::afterprint, move |_| printing.set(false));
-    on_cleanup(move || {
-        begin.remove();
-        end.remove();
-    });
-    Effect::new(move |_| set_page_size(paper.get()));
-    let sheet = move || {
-        let made = printing.get().then(|| the_card(store, paper.get()));
-        made.flatten().unwrap_or_default()
-    };
-    let print = move |_| {
-        printing.set(true);
-        // The card stands before the browser looks at the page.
-        request_animation_frame(move || {
-            let _ = window().print();
-        });
-    };
     let save = move |as_png: bool| {
         move |_| match drawing(store) {
             Some(text) if as_png => save_png(&text, said),
@@ -66,31 +127,10 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
         copied.forget();
         refused.forget();
     };
-    let choice = move |value: Paper, id: &'static str, label: &'static str| {
-        view! {
-            <span class="choice">
-                <input
-                    type="radio"
-                    name="paper"
-                    id=id
-                    prop:checked=move || paper.get() == value
-                    on:change=move |_| paper.set(value)
-                />
-                <label for=id>{label}</label>
-            </span>
-        }
-    };
     view! {
         <section class="panel along" aria-labelledby="along-heading">
             <h2 id="along-heading">"Take it along"</h2>
-            <div class="along-row">
-                <button type="button" disabled=move || !ready() on:click=print>"Print the card"</button>
-                <fieldset class="switch">
-                    <legend class="unseen">"Paper"</legend>
-                    {choice(Paper::A4, "paper-a4", "A4")}
-                    {choice(Paper::Letter, "paper-letter", "Letter")}
-                </fieldset>
-            </div>
+            {printing.row("paper", ready)}
             <div class="along-row">
                 <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
                 <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
@@ -98,7 +138,7 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
             </div>
             <p class="how" role="status">{move || said.get()}</p>
         </section>
-        <div class="card-place" inner_html=sheet></div>
+        {printing.place(move |paper| the_card(store, paper))}
     }
 }
 

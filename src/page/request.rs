@@ -7,7 +7,10 @@ use serde::{Deserialize, Serialize};
 use crate::change::{self, Asked};
 use crate::confidence::{Sampler, Sampling};
 use crate::fit::{self, Fit, FitStatus, SetUp};
+use crate::log::SetUpForm;
 use crate::plan::advice::{self, Sure, Told};
+use crate::plan::book::card::worked;
+use crate::plan::book::proposal::{Proposed, proposed};
 use crate::plan::{Chosen, Setting, Units, setting};
 use crate::rider::{Built, RiderProfile};
 use crate::sled::{Settings, Sled, SledProfile};
@@ -41,6 +44,25 @@ pub enum Request {
         /// Minutes there are.
         minutes: Option<f64>,
     },
+    /// The same for a rider and a sled of the book, with changes that can be written down.
+    Propose(Box<Ridden>),
+}
+
+/// What was ridden, as the book has it, and what was felt.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Ridden {
+    /// The rider's document.
+    pub rider: String,
+    /// The sled's document.
+    pub sled: String,
+    /// How the sled stands.
+    pub stands: SetUpForm,
+    /// Complaints by id, with their strength.
+    pub complaints: Vec<(String, u8)>,
+    /// Minutes there are.
+    pub minutes: Option<f64>,
+    /// Units of the answer's words.
+    pub units: Units,
 }
 
 /// A set-up as it stands.
@@ -87,6 +109,8 @@ pub enum Response {
     Sure(Box<Sure>),
     /// An answer in words.
     Told(Box<Told>),
+    /// An answer with changes that can be written down.
+    Propose(Box<Proposed>),
     /// The question cannot be answered.
     Refused {
         /// In words.
@@ -156,7 +180,25 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             let felt = change::felt(request, set_up, &asked, minutes);
             Ok(advice::answers(&felt, request.sled, standing.units))
         })?,
+        Request::Propose(ridden) => Response::Propose(Box::new(ridden.answer()?)),
     })
+}
+
+impl Ridden {
+    fn answer(&self) -> Result<Proposed, String> {
+        let rider = RiderProfile::read(&self.rider).map_err(|e| e.to_string())?;
+        let sled = SledProfile::read(&self.sled).map_err(|e| e.to_string())?;
+        let stances = Stance::shipped().map_err(|e| e.to_string())?;
+        let worked = worked(&rider, &sled, &self.stands, &stances)?;
+        let request = fit::Request::new(&worked.built.rider, &worked.sled, &stances);
+        let complaints = self.complaints.iter();
+        let asked: Vec<Asked> = complaints
+            .map(|(id, strength)| Asked::new(id, *strength))
+            .collect::<Result<_, _>>()
+            .map_err(|e| e.to_string())?;
+        let felt = change::felt(&request, &worked.set_up, &asked, self.minutes);
+        Ok(proposed(&felt, &worked.sled, &self.stands, self.units))
+    }
 }
 
 /// Who and what a request speaks of.

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::advice::Sureness;
-use super::field::Group;
+use super::field::{Group, Stepper};
 use super::stage::roll_of;
 use super::store::{Search, Store};
 use crate::fit::LeverPlacement;
@@ -62,7 +62,11 @@ pub fn SetUpView(store: Store) -> impl IntoView {
                             prop:checked=move || store.show_former.get()
                             on:change=move |event| store.show_former.set(event_target_checked(&event))
                         />
-                        "show the best fit as a dashed outline"
+                        {move || {
+                            let before = store.before.get();
+                            let what = before.map_or_else(|| "the best fit".to_owned(), |b| format!("the set-up of {}", b.name));
+                            format!("show {what} as a dashed outline")
+                        }}
                     </label>
                 })}
                 <LeftHand />
@@ -180,7 +184,6 @@ fn Trouble(store: Store) -> impl IntoView {
 fn Row(store: Store, setting: Setting) -> impl IntoView {
     let kept = Memo::new(move |_| store.plan.with(|p| p.kept.contains_key(&setting)));
     let label = setting.label();
-    let (less, more) = setting.steps();
     let value = move || {
         let (s, sled) = (store.drawn()?, store.sled.get()?);
         Some(setting.value(&s, &sled, store.units.get()))
@@ -189,19 +192,17 @@ fn Row(store: Store, setting: Setting) -> impl IntoView {
         let (s, sled) = (store.drawn()?, store.sled.get()?);
         Some(setting.note(&s, &sled, store.units.get()))
     };
-    let choice = move || store.sled.get().is_some_and(|s| setting.has_choice(&s));
     let stepped = move |steps: i32| {
         let (s, sled) = (store.settings.get()?, store.sled.get()?);
         let next = setting.stepped(s, steps, &sled);
-        (next != s).then_some(next)
+        (setting.has_choice(&sled) && next != s).then_some(next)
     };
-    let go = move |steps: i32| {
-        move |_| {
-            if let Some(next) = untrack(|| stepped(steps)) {
-                store.set_by_hand(next, "");
-            }
+    let can = Callback::new(move |steps| stepped(steps).is_some());
+    let go = Callback::new(move |steps| {
+        if let Some(next) = untrack(|| stepped(steps)) {
+            store.set_by_hand(next, "");
         }
-    };
+    });
     view! {
         <div class="setting" class:kept=move || kept.get()>
             <span class="setting-name">{label}</span>
@@ -214,24 +215,7 @@ fn Row(store: Store, setting: Setting) -> impl IntoView {
                     Some(view! { <span class="setting-band">{sure}</span> })
                 }}
             </span>
-            <span class="stepper" role="group" aria-label=label>
-                <button
-                    type="button"
-                    aria-label=format!("{label}: {less}")
-                    disabled=move || !choice() || stepped(-1).is_none()
-                    on:click=go(-1)
-                >
-                    "−"
-                </button>
-                <button
-                    type="button"
-                    aria-label=format!("{label}: {more}")
-                    disabled=move || !choice() || stepped(1).is_none()
-                    on:click=go(1)
-                >
-                    "+"
-                </button>
-            </span>
+            <Stepper label words=setting.steps() can go />
             <label class="keep">
                 <input
                     type="checkbox"
@@ -261,22 +245,12 @@ fn lever(store: Store, label: &'static str, handle: HandleId) -> AnyView {
         let next = roll_of(handle, &step_lever(handle, levers, steps, &sled));
         (next != roll_of(handle, &levers)).then_some(next)
     };
-    let button = move |sign: &'static str, does: &'static str, steps: i32| {
-        view! {
-            <button
-                type="button"
-                aria-label=format!("{label}: {does}")
-                disabled=move || stepped(steps).is_none()
-                on:click=move |_| {
-                    if let Some(next) = untrack(|| stepped(steps)) {
-                        store.turn_lever(handle, Some(next), "");
-                    }
-                }
-            >
-                {sign}
-            </button>
+    let can = Callback::new(move |steps| stepped(steps).is_some());
+    let go = Callback::new(move |steps| {
+        if let Some(next) = untrack(|| stepped(steps)) {
+            store.turn_lever(handle, Some(next), "");
         }
-    };
+    });
     let placed = move || {
         let set_up = store.set_up.get()?;
         let levers = &set_up.levers;
@@ -300,10 +274,7 @@ fn lever(store: Store, label: &'static str, handle: HandleId) -> AnyView {
                 " "
                 <span class="setting-note">{move || words.get().map(|w| w.1)}</span>
             </span>
-            <span class="stepper" role="group" aria-label=label>
-                {button("−", "up", -1)}
-                {button("+", "down", 1)}
-            </span>
+            <Stepper label words=("up", "down") can go />
             <label class="keep">
                 <input
                     type="checkbox"

@@ -52,6 +52,15 @@ pub enum Search {
     Failed(String),
 }
 
+/// A former set-up that is to be seen behind what is drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Before {
+    /// What it is called.
+    pub name: String,
+    /// It.
+    pub settings: Chosen,
+}
+
 /// Everything that the components share.
 #[derive(Clone, Copy)]
 pub struct Store {
@@ -82,6 +91,10 @@ pub struct Store {
     pub live_levers: RwSignal<Option<LeverView>>,
     /// Whether the best fit is shown as an outline behind what was set by hand.
     pub show_former: RwSignal<bool>,
+    /// A former set-up that is shown as that outline in place of the best fit, until another rider or sled is picked.
+    pub before: RwSignal<Option<Before>>,
+    /// What of the rider opened from the book the start place has no field for, in words.
+    pub lost: RwSignal<Option<String>>,
     /// Complaints that were picked, with their strength.
     pub felt: RwSignal<BTreeMap<&'static str, u8>>,
     /// The settings that stand: by hand, else found, else none yet.
@@ -217,6 +230,8 @@ impl Store {
             live_levers: RwSignal::new(None),
             felt: RwSignal::new(BTreeMap::new()),
             show_former: RwSignal::new(true),
+            before: RwSignal::new(None),
+            lost: RwSignal::new(None),
             settings,
             set_up,
             wanted,
@@ -426,15 +441,25 @@ impl Store {
             .with(|p| p.by_hand.is_some() || !p.levers.is_empty())
     }
 
-    /// The best fit, where what is drawn is another set-up and it is to be seen behind it.
-    pub fn former(self) -> Option<Settings> {
+    /// The set-up that is to be seen behind what is drawn, where it is another: the former one that was asked for, else
+    /// the best fit.
+    pub fn former(self) -> Option<Before> {
         let sled = self.sled.get()?;
-        let found = self.search.with(|search| match search {
-            Search::Found(found) => found.settings.on(&sled),
-            _ => None,
-        })?;
-        let differs = self.drawn() != Some(found);
-        (self.show_former.get() && !self.searching.get() && differs).then_some(found)
+        let best = || {
+            let found = self.search.with(|search| match search {
+                Search::Found(found) => Some(found.settings),
+                _ => None,
+            });
+            found
+                .filter(|_| !self.searching.get())
+                .map(|settings| Before {
+                    name: "the best fit".to_owned(),
+                    settings,
+                })
+        };
+        let former = self.before.get().or_else(best)?;
+        let differs = self.drawn() != Some(former.settings.on(&sled)?);
+        (self.show_former.get() && differs).then_some(former)
     }
 
     /// Keep a setting through every search, or let it go.
@@ -459,8 +484,19 @@ impl Store {
         });
     }
 
+    /// What is typed or picked now is no longer what was opened from the book.
+    fn leave_the_book(self) {
+        if self.before.with_untracked(Option::is_some) {
+            self.before.set(None);
+        }
+        if self.lost.with_untracked(Option::is_some) {
+            self.lost.set(None);
+        }
+    }
+
     /// Pick a sled.
     pub fn pick(self, pick: SledPick) {
+        self.leave_the_book();
         self.change("", |plan| {
             let mut next = plan.clone();
             if pick == SledPick::Own && !next.sled.has_own() {
@@ -474,6 +510,7 @@ impl Store {
 
     /// Type into the rider's form.
     pub fn type_rider(self, path: &str, text: String) {
+        self.leave_the_book();
         let units = self.units.get_untracked();
         self.change(path, |plan| {
             plan.rider.type_in(path, Entry::new(text, units))
@@ -482,6 +519,7 @@ impl Store {
 
     /// Type into the sled's form.
     pub fn type_sled(self, path: &str, text: String) {
+        self.leave_the_book();
         let units = self.units.get_untracked();
         self.change(path, |plan| {
             if plan.sled.pick != SledPick::Own {

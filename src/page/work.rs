@@ -38,7 +38,7 @@ pub fn Work(store: Store) -> impl IntoView {
             <h2 id="work-heading">"Work in this order"</h2>
             <p class="how">{minutes} "; tick off as you go."</p>
             <ol class="tasks">
-                {move || tasks.get().map(|list| list.into_iter().enumerate().map(|(i, t)| task(i, t)).collect_view())}
+                {move || tasks.get().map(|list| list.into_iter().enumerate().map(|(i, t)| task("task", i, t)).collect_view())}
             </ol>
             <Group title="Check with tape and level" note=plain("sled level, bars straight")>
                 {move || tape().map(|list| check_table("Tape checks", "Measure", "Expect", list))}
@@ -52,10 +52,15 @@ pub fn Work(store: Store) -> impl IntoView {
             <Group title="Before you ride" note=plain("after every change")>
                 {move || safety().map(|list| ticks("safety", list))}
             </Group>
-            <h3>"Cautions"</h3>
-            <ul class="cautions">{CAUTIONS.iter().map(|c| view! { <li>{*c}</li> }).collect_view()}</ul>
+            {cautions()}
         </section>
     }
+}
+
+/// The cautions, whole.
+pub fn cautions() -> AnyView {
+    let list = CAUTIONS.iter().map(|c| view! { <li>{*c}</li> });
+    view! { <h3>"Cautions"</h3> <ul class="cautions">{list.collect_view()}</ul> }.into_any()
 }
 
 /// What must be known about this result: warnings of the fit, conditions that nobody measured, what is assumed.
@@ -103,8 +108,9 @@ pub fn Known(store: Store) -> impl IntoView {
     }
 }
 
-fn task(index: usize, task: Task) -> impl IntoView {
-    let id = format!("task-{index}");
+/// A task to tick off; `name` tells lists apart.
+pub fn task(name: &str, index: usize, task: Task) -> AnyView {
+    let id = format!("{name}-{index}");
     let tools = task.tools.join(", ");
     view! {
         <li class="task">
@@ -118,6 +124,7 @@ fn task(index: usize, task: Task) -> impl IntoView {
             </label>
         </li>
     }
+    .into_any()
 }
 
 fn check_table(
@@ -171,7 +178,8 @@ fn try_on(store: Store) -> AnyView {
     .into_any()
 }
 
-fn ticks(name: &'static str, list: Vec<Check>) -> impl IntoView {
+/// What to tick off; `name` tells lists apart.
+pub fn ticks(name: &'static str, list: Vec<Check>) -> AnyView {
     let items = list
         .into_iter()
         .enumerate()
@@ -189,5 +197,5 @@ fn ticks(name: &'static str, list: Vec<Check>) -> impl IntoView {
             }
         })
         .collect_view();
-    view! { <ul class="tasks">{items}</ul> }
+    view! { <ul class="tasks">{items}</ul> }.into_any()
 }

@@ -6,6 +6,7 @@
 
 pub mod advice;
 pub mod body;
+pub mod book;
 pub mod code;
 pub mod draft;
 pub mod entry;

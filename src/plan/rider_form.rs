@@ -116,7 +116,8 @@ const MEASUREMENTS: [(&str, &[Measurement]); 4] = [
     ),
 ];
 
-const SEXES: &[(&str, &str)] = &[
+/// Choices of the sex: as stored, and as shown.
+pub const SEXES: &[(&str, &str)] = &[
     ("unknown", "not said"),
     ("female", "woman or girl"),
     ("male", "man or boy"),

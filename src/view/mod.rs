@@ -23,6 +23,7 @@ pub mod measure;
 mod notes;
 pub mod palette;
 pub mod path;
+pub mod season;
 pub mod stage;
 pub mod svg;
 

@@ -1,95 +1,91 @@
-//! The book's place: what was set, why, and what it did: of the book that this device keeps, or, to look at, of a file or
-//! of the demo, which stay as they are.
+//! The book's place: what was set, why, and what it did, of the book that this device keeps; or of the demo, to try it on.
+//!
+//! One part is shown at a time, as the address says it (`book/RIDER/SLED/said`), so that a phone shows one thing and the
+//! back button goes back. What is typed stays until it is written down, wherever a person goes in between. The demo is a
+//! book of its own: nothing of it comes into the book of the device.
 
+mod answer;
+mod back;
+mod change;
+mod desk;
+mod entries;
+mod fields;
 mod keep;
+mod moving;
 mod note;
-
-use std::sync::Arc;
+mod now;
+mod people;
+mod put;
+mod said;
+mod season;
+mod stage;
+mod work;
+mod write;
 
 use leptos::prelude::*;
-use wasm_bindgen::JsValue;
-use wasm_bindgen::closure::Closure;
+use wasm_bindgen::JsCast;
 
-use self::keep::{Keep, Kept};
+use self::desk::{Desk, Screen};
+use self::keep::{Keep, KeepState, Kept};
 use self::note::Note;
 use super::store::Store;
-use crate::log::{self, Book, Filter, Id, Outcome, Reading, Verdict, when, words};
-use crate::plan::place::Place;
-use crate::units::text::{System, format_number};
+use crate::log::{Id, when};
 
-/// Entries that are shown at first, and with every request for more. Our choice.
-const AT_ONCE: usize = 60;
+/// The heading of the part that is shown.
+const HEADING: &str = "book-part";
 
 /// The place.
 #[component]
 pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
-    let keep = Keep::open();
-    let book = RwSignal::new(None::<Arc<Book>>);
-    let said = RwSignal::new(String::new());
-    let wrong = RwSignal::new(None::<String>);
-    let open = move |name: String, text: String| match Book::read(&text) {
-        Ok(read) => {
-            said.set(format!("{name}: {} entries.", read.len()));
-            wrong.set(None);
-            store.go(Place::Book, Vec::new());
-            book.set(Some(Arc::new(read)));
+    let desk = Desk::new(store, Keep::open());
+    let demo = Memo::new(move |_| desk.at.get().demo);
+    let empty = Memo::new(move |_| {
+        let at = desk.at.get();
+        let nobody = desk.pair.get().is_none();
+        nobody
+            && !matches!(
+                at.screen,
+                Screen::People | Screen::Put | Screen::Entries | Screen::Correct(_)
+            )
+    });
+    let opening = move || desk.keep.state.get() == KeepState::Opening && !demo.get();
+    // What is shown next begins at its heading, for eyes and for readers.
+    let part = Memo::new(move |_| (desk.at.get().screen, desk.pair.get()));
+    Effect::new(move |before: Option<(Screen, Option<(Id, Id)>)>| {
+        let part = part.get();
+        if before.is_some_and(|before| before != part && !hidden.get_untracked()) {
+            request_animation_frame(to_heading);
         }
-        Err(error) => wrong.set(Some(format!(
-            "{name} cannot be read: {error}. What is shown has not changed."
-        ))),
-    };
-    let pick = move |event: leptos::ev::Event| {
-        let input = event_target::<web_sys::HtmlInputElement>(&event);
-        let Some(file) = input.files().and_then(|files| files.get(0)) else {
-            return;
-        };
-        let name = file.name();
-        let unread = file.name();
-        let read = Closure::once(move |text: JsValue| {
-            open(name, text.as_string().unwrap_or_default());
-        });
-        let failed = Closure::once(move |_: JsValue| {
-            wrong.set(Some(format!("{unread} cannot be opened.")));
-        });
-        let _ = file.text().then2(&read, &failed);
-        read.forget();
-        failed.forget();
-        // The same file can be picked again.
-        input.set_value("");
-    };
+        part
+    });
     view! {
         <main class="book" hidden=hidden>
-            <section class="panel" aria-labelledby="book-heading">
-                <h2 id="book-heading">"The mechanic’s book"</h2>
-                <p class="how">
-                    "What was set, why, and what it did. A book’s file that you open to look at is not changed, and not put \
-                     into your book."
-                </p>
-                <div class="along-row">
-                    <span class="file">
-                        <label for="book-file">"Open a book from a file"</label>
-                        <input id="book-file" type="file" accept=".json,application/json" on:change=pick />
-                    </span>
-                    <button type="button" on:click=move |_| open("The demo, an invented team’s book".to_owned(), log::DEMO.to_owned())>
-                        "Look at the demo"
-                    </button>
-                    <button type="button" class="quiet" disabled=move || book.with(Option::is_none) on:click=move |_| {
-                        book.set(None);
-                        said.set("Put away.".to_owned());
-                        store.go(Place::Book, Vec::new());
-                    }>
-                        "Put it away"
-                    </button>
+            {move || demo.get().then(|| view! {
+                <div class="notice" role="note">
+                    "This is the demo: an invented team’s book, to look at and to try. What you write here goes when you put it away, and nothing of it comes into your book."
+                    <button type="button" on:click=move |_| desk.show_demo(false)>"Put the demo away"</button>
                 </div>
-                <p role="status">{move || said.get()}</p>
-                {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
-            </section>
-            <Kept store keep />
-            <Note keep />
-            {move || match book.get() {
-                Some(book) => Some(shown(store, &book)),
-                None => keep.book.with(|book| (!book.is_empty()).then(|| shown(store, book))),
-            }}
+            })}
+            <p class="book-said" role="status">{move || desk.said.get()}</p>
+            <div class="book-side">
+                {move || (!empty.get()).then(|| rides(desk))}
+            </div>
+            <div class="book-main">
+                {move || if opening() {
+                    view! { <p>"Opening the book …"</p> }.into_any()
+                } else if empty.get() {
+                    first_step(desk)
+                } else {
+                    shown(desk)
+                }}
+            </div>
+            {move || (!demo.get()).then(|| view! {
+                <div class="book-foot">
+                    <Note keep=desk.keep />
+                    <Kept store keep=desk.keep />
+                </div>
+            })}
+            {desk.printing.place(move |paper| now::the_card(desk, paper))}
         </main>
     }
 }
@@ -101,162 +97,131 @@ fn offset() -> i32 {
     -(behind as i32)
 }
 
-/// A book as the address wants it.
-fn shown(store: Store, book: &Book) -> AnyView {
-    let reading = Reading::new(book);
-    let (system, offset) = (store.system(), offset());
-    let named = store.inside.get();
-    let id = |at: usize| named.get(at).and_then(|text| text.parse::<Id>().ok());
-    let pairs: Vec<(Id, Id)> = reading.pairs().collect();
-    let asked = id(0).zip(id(1)).filter(|pair| pairs.contains(pair));
-    let chosen = asked.or(pairs.first().copied());
-    let riders = pairs.iter().map(|&(rider, sled)| {
-        let inside = vec![rider.to_string(), sled.to_string()];
-        let title = format!("{} on {}", reading.rider_name(rider), reading.sled_name(sled));
-        let set_ups = reading.set_ups(rider, sled);
-        let since = set_ups.last().map_or_else(
-            || "no set-up yet".to_owned(),
-            |now| format!("set so {}", when::date(now.strand.happened_ms(), offset)),
-        );
-        let here = (chosen == Some((rider, sled))).then_some("true");
-        view! {
-            <li>
-                <button type="button" aria-current=here on:click=move |_| store.go(Place::Book, inside.clone())>
-                    {title}
-                    <span class="how">{since}</span>
+fn to_heading() {
+    let Some(heading) = document().get_element_by_id(HEADING) else {
+        return;
+    };
+    if let Ok(heading) = heading.dyn_into::<web_sys::HtmlElement>() {
+        let _ = heading.focus();
+        let top = heading.get_bounding_client_rect().top();
+        window().scroll_by_with_x_and_y(0.0, top - 16.0);
+    }
+}
+
+/// Nothing is written down yet.
+fn first_step(desk: Desk) -> AnyView {
+    view! {
+        <section class="panel" aria-labelledby=HEADING>
+            <h2 id=HEADING tabindex="-1">"The mechanic’s book is empty"</h2>
+            <p>
+                "It keeps how each rider’s sled is set, what the rider said, what was changed for it, and what that did. It stays on this device and works without a network."
+            </p>
+            <p>
+                "First step: fit a rider on the start place with height, weight and a sled, then put what stands there into the book. Or look at an invented team’s book first."
+            </p>
+            <div class="along-row">
+                <button type="button" class="big" on:click=move |_| desk.go(Screen::Put)>
+                    "Put what stands on the start place into the book"
                 </button>
-            </li>
-        }
-        .into_any()
-    });
-    let riders = riders.collect_view();
-    let stands = chosen.map(|(rider, sled)| stands(&reading, rider, sled, system, offset));
+                <button type="button" on:click=move |_| desk.show_demo(true)>"Look at the demo"</button>
+                <button type="button" on:click=move |_| desk.go(Screen::People)>"Add riders and sleds by hand"</button>
+            </div>
+        </section>
+    }
+    .into_any()
+}
+
+/// Who rides what, to choose from.
+fn rides(desk: Desk) -> AnyView {
+    let list = move || {
+        let chosen = desk.pair.get();
+        desk.read(|reading| {
+            let rows = desk.pairs(reading).into_iter().map(|pair| {
+                let title = format!("{} on {}", reading.rider_name(pair.0), reading.sled_name(pair.1));
+                let set_ups = reading.set_ups(pair.0, pair.1);
+                let since = set_ups.last().map_or_else(
+                    || "no set-up yet".to_owned(),
+                    |now| format!("set so {}", when::date(now.strand.happened_ms(), offset())),
+                );
+                let here = (chosen == Some(pair)).then_some("true");
+                view! {
+                    <li>
+                        <button type="button" aria-current=here on:click=move |_| desk.go_to(pair, Screen::Now)>
+                            {title}
+                            <span class="how">{since}</span>
+                        </button>
+                    </li>
+                }
+                .into_any()
+            });
+            rows.collect_view()
+        })
+    };
     view! {
         <section class="panel" aria-labelledby="rides-heading">
             <h2 id="rides-heading">"Who rides what"</h2>
-            <ul class="pairs">{riders}</ul>
-        </section>
-        {stands}
-        {timeline(&reading, chosen, system, offset)}
-    }
-    .into_any()
-}
-
-/// How a rider's sled stands now, and what its changes did.
-fn stands(reading: &Reading, rider: Id, sled: Id, system: System, offset: i32) -> AnyView {
-    let title = format!(
-        "{} on {}",
-        reading.rider_name(rider),
-        reading.sled_name(sled)
-    );
-    let set_ups = reading.set_ups(rider, sled);
-    let lines = set_ups.last().map(|now| {
-        let since = when::date_time(now.strand.happened_ms(), offset);
-        let rows = now.set_up.lines(system).into_iter();
-        let rows = rows
-            .map(|(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> });
-        view! {
-            <table>
-                <caption>{format!("Set so since {since}")}</caption>
-                <tbody>{rows.collect_view()}</tbody>
-            </table>
-        }
-        .into_any()
-    });
-    let outcomes = reading.outcomes(rider, sled);
-    let changes = outcomes
-        .iter()
-        .rev()
-        .map(|o| came(o, system, offset))
-        .collect_view();
-    view! {
-        <section class="panel" aria-labelledby="stands-heading">
-            <h2 id="stands-heading">{title}</h2>
-            {lines}
-            <h3>"What each change did"</h3>
-            {outcomes.is_empty().then(|| view! { <p>"No change is written down."</p> })}
-            <ol class="came">{changes}</ol>
+            <ul class="pairs">{list}</ul>
+            <div class="along-row">
+                <button type="button" class="quiet" on:click=move |_| desk.go(Screen::People)>"Riders and sleds"</button>
+                <button type="button" class="quiet" on:click=move |_| desk.go(Screen::Put)>"From the start place"</button>
+                {move || (!desk.at.get().demo).then(|| view! {
+                    <button type="button" class="quiet" on:click=move |_| desk.show_demo(true)>"Look at the demo"</button>
+                })}
+            </div>
         </section>
     }
     .into_any()
 }
 
-/// A change: expected against felt.
-fn came(outcome: &Outcome, system: System, offset: i32) -> AnyView {
-    let day = when::date(outcome.strand.happened_ms(), offset);
-    let line = outcome.strand.shown.map(|e| words::line(e, system));
-    let expected: Vec<String> = outcome
-        .change
-        .expected
-        .iter()
-        .map(words::expected)
-        .collect();
-    let expected = (!expected.is_empty()).then(|| format!("Expected: {}.", expected.join("; ")));
-    let shifts = outcome.shifts.iter().map(|s| {
-        let strength = |value: f64| format_number(value, 0.1);
-        format!(
-            "{} {} → {}",
-            words::said(&s.complaint),
-            strength(s.before),
-            strength(s.after)
-        )
+/// The part that the address asks for.
+fn shown(desk: Desk) -> AnyView {
+    let pair = desk.pair.get();
+    let at = desk.at.get();
+    let names = untrack(|| {
+        pair.map(|p| desk.read(|r| format!("{} on {}", r.rider_name(p.0), r.sled_name(p.1))))
     });
-    let more: Vec<String> = match outcome.verdict {
-        Verdict::Mixed => outcome.mixed.clone(),
-        Verdict::NotFeltYet | Verdict::NotFeltBefore => Vec::new(),
-        _ => shifts.collect(),
+    let heading = match (at.screen, &names) {
+        (Screen::Now, Some(names)) => names.clone(),
+        (Screen::Now, None) => "The mechanic’s book".to_owned(),
+        (Screen::Said, _) => "What did the rider say?".to_owned(),
+        (Screen::Answer, _) => "What to change".to_owned(),
+        (Screen::Change, _) => "Change".to_owned(),
+        (Screen::Work, _) => "Work list".to_owned(),
+        (Screen::Write(sheet), _) => format!("Write down: {}", sheet.label().to_lowercase()),
+        (Screen::Correct(_), _) => "Put an entry right".to_owned(),
+        (Screen::Back, _) => "Go back to …".to_owned(),
+        (Screen::Season, _) => "The season".to_owned(),
+        (Screen::Entries, _) => "All entries".to_owned(),
+        (Screen::Move, _) => "Move it to another sled".to_owned(),
+        (Screen::People, _) => "Riders and sleds".to_owned(),
+        (Screen::Put, _) => "From the start place into the book".to_owned(),
     };
-    let more = if more.is_empty() {
-        String::new()
-    } else {
-        format!(" ({})", more.join("; "))
-    };
-    view! {
-        <li>
-            <p><strong>{day}": "</strong>{line}</p>
-            {expected.map(|words| view! { <p class="how">{words}</p> })}
-            <p>"Felt: " <strong>{outcome.verdict.label()}</strong> {more}</p>
-        </li>
-    }
-    .into_any()
-}
-
-/// Everything about a rider's sled, the newest first.
-fn timeline(reading: &Reading, pair: Option<(Id, Id)>, system: System, offset: i32) -> AnyView {
-    let filter = Filter {
-        rider: pair.map(|p| p.0),
-        sled: pair.map(|p| p.1),
-        ..Filter::default()
-    };
-    let entries: Vec<(String, &'static str, String)> = reading
-        .timeline(&filter)
-        .into_iter()
-        .rev()
-        .filter_map(|strand| {
-            let entry = strand.shown?;
-            let time = when::date_time(strand.happened_ms(), offset);
-            Some((time, entry.what().label(), words::line(entry, system)))
-        })
-        .collect();
-    let total = entries.len();
-    let entries = StoredValue::new(entries);
-    let count = RwSignal::new(AT_ONCE);
-    let rows = move || {
-        entries.with_value(|all| {
-            let rows = all.iter().take(count.get()).cloned();
-            rows.map(|(time, kind, line)| {
-                view! { <li><span class="how">{time}" "</span><strong>{kind}</strong>": "{line}</li> }.into_any()
-            })
-            .collect_view()
-        })
+    let of = names.filter(|_| !matches!(at.screen, Screen::Now | Screen::People | Screen::Put));
+    let inside = match (at.screen, pair) {
+        (Screen::People, _) => people::people(desk),
+        (Screen::Put, _) => put::place(desk),
+        (Screen::Correct(id), _) => write::correct(desk, id),
+        (Screen::Entries, pair) => entries::entries(desk, pair),
+        (Screen::Now, Some(pair)) => now::now(desk, pair),
+        (Screen::Said, Some(pair)) => said::said(desk, pair),
+        (Screen::Answer, Some(pair)) => answer::answer(desk, pair),
+        (Screen::Change, Some(pair)) => change::change(desk, pair),
+        (Screen::Work, Some(pair)) => work::job(desk, pair),
+        (Screen::Write(sheet), Some(pair)) => write::write(desk, pair, sheet),
+        (Screen::Back, Some(pair)) => back::back(desk, pair),
+        (Screen::Season, Some(pair)) => season::whole(desk, pair),
+        (Screen::Move, Some(pair)) => moving::moving(desk, pair),
+        (_, None) => ().into_any(),
     };
     view! {
-        <section class="panel" aria-labelledby="entries-heading">
-            <h2 id="entries-heading">"Entries, the newest first"</h2>
-            <ol class="entries">{rows}</ol>
-            {move || (count.get() < total).then(|| view! {
-                <button type="button" on:click=move |_| count.update(|c| *c += AT_ONCE)>"Show earlier ones"</button>
+        <section class="panel" aria-labelledby=HEADING>
+            {(at.screen != Screen::Now).then(|| view! {
+                <button type="button" class="quiet up" on:click=move |_| desk.go(Screen::Now)>
+                    {of.map_or_else(|| "To the book".to_owned(), |names| format!("To {names}"))}
+                </button>
             })}
+            <h2 id=HEADING tabindex="-1">{heading}</h2>
+            {inside}
         </section>
     }
     .into_any()

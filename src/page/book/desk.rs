@@ -1,0 +1,330 @@
+//! What the parts of the book's place share: which book is shown, of whom, which part of it, and the way to write.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use super::keep::{self, Keep};
+use crate::log::{self, Book, Entry, Id, Reading, SetUpForm, when};
+use crate::page::print::Printing;
+use crate::page::store::Store;
+use crate::plan::Units;
+use crate::plan::book::Pen;
+use crate::plan::book::form::{Sheet, Texts, Wrong};
+use crate::plan::book::set_up::Why;
+use crate::plan::place::Place;
+use crate::units::text::System;
+
+/// The address's word for the demo.
+const DEMO: &str = "demo";
+
+/// A part of the place.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Screen {
+    /// How a rider's sled is set now, and what its changes did.
+    #[default]
+    Now,
+    /// What the rider said.
+    Said,
+    /// What to change for it.
+    Answer,
+    /// A change.
+    Change,
+    /// The work of the last change.
+    Work,
+    /// Another entry.
+    Write(Sheet),
+    /// An entry to be corrected.
+    Correct(Id),
+    /// Former set-ups, and what worked.
+    Back,
+    /// The season.
+    Season,
+    /// All entries.
+    Entries,
+    /// Another sled for the rider.
+    Move,
+    /// Riders and sleds.
+    People,
+    /// What stands on the start place.
+    Put,
+}
+
+/// What the address says.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct At {
+    /// The demo, not the book of this device.
+    pub demo: bool,
+    /// Of whom on what, as asked for.
+    pub pair: Option<(Id, Id)>,
+    /// Which part.
+    pub screen: Screen,
+}
+
+/// Parts that the address names with one word.
+const WORDS: [(&str, Screen); 10] = [
+    ("said", Screen::Said),
+    ("answer", Screen::Answer),
+    ("change", Screen::Change),
+    ("work", Screen::Work),
+    ("back", Screen::Back),
+    ("season", Screen::Season),
+    ("entries", Screen::Entries),
+    ("move", Screen::Move),
+    ("people", Screen::People),
+    ("put", Screen::Put),
+];
+
+impl At {
+    fn read(inside: &[String]) -> Self {
+        let mut parts = inside.iter().map(String::as_str).peekable();
+        let demo = parts.next_if(|p| *p == DEMO).is_some();
+        let mut id = || parts.next_if(|p| p.parse::<Id>().is_ok())?.parse().ok();
+        let pair = id().zip(id());
+        let word = parts.next();
+        let named = WORDS.iter().find(|(name, _)| Some(*name) == word);
+        let sheet = |key: &str| Sheet::OTHERS.into_iter().find(|s| s.key() == key);
+        let screen = match (named, word) {
+            (Some((_, screen)), _) => *screen,
+            (None, Some("write")) => parts
+                .next()
+                .and_then(sheet)
+                .map_or(Screen::Now, Screen::Write),
+            (None, Some("correct")) => {
+                let id = parts.next().and_then(|p| p.parse().ok());
+                id.map_or(Screen::Now, Screen::Correct)
+            }
+            _ => Screen::Now,
+        };
+        Self { demo, pair, screen }
+    }
+
+    fn write(self) -> Vec<String> {
+        let mut parts = Vec::new();
+        if self.demo {
+            parts.push(DEMO.to_owned());
+        }
+        if let Some((rider, sled)) = self.pair {
+            parts.extend([rider.to_string(), sled.to_string()]);
+        }
+        match self.screen {
+            Screen::Now => {}
+            Screen::Write(sheet) => parts.extend(["write".to_owned(), sheet.key().to_owned()]),
+            Screen::Correct(id) => parts.extend(["correct".to_owned(), id.to_string()]),
+            screen => {
+                let word = WORDS.iter().find(|(_, s)| *s == screen);
+                parts.extend(word.map(|(word, _)| (*word).to_owned()));
+            }
+        }
+        parts
+    }
+}
+
+/// A change that was chosen and is not written down yet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Picked {
+    /// How it shall stand.
+    pub to: SetUpForm,
+    /// Why.
+    pub why: Why,
+}
+
+/// The handle that every part has.
+#[derive(Clone, Copy)]
+pub struct Desk {
+    /// The page's state.
+    pub store: Store,
+    /// The book of this device.
+    pub keep: Keep,
+    /// What the address says.
+    pub at: Memo<At>,
+    /// The rider on the sled that is shown: the one that is asked for, else the one before, else the first.
+    pub pair: Memo<Option<(Id, Id)>>,
+    /// Printing the card.
+    pub printing: Printing,
+    /// What was done last, in words.
+    pub said: RwSignal<String>,
+    /// The change that was chosen.
+    pub picked: RwSignal<Option<Picked>>,
+    /// Which rider and sled of the book stand on the start place.
+    pub opened: RwSignal<Option<(Id, Id)>>,
+    /// The demo with what was tried on it.
+    demo: RwSignal<Arc<Book>>,
+    /// What is typed and not written down yet, by form.
+    drafts: StoredValue<BTreeMap<String, Texts>>,
+}
+
+impl Desk {
+    /// The place's handle.
+    pub fn new(store: Store, keep: Keep) -> Self {
+        let at = Memo::new(move |_| store.inside.with(|inside| At::read(inside)));
+        let here = Signal::derive(move || store.place.get() == Place::Book);
+        let demo = RwSignal::default();
+        let mut desk = Self {
+            store,
+            keep,
+            at,
+            pair: Memo::new(|_| None),
+            printing: Printing::begin(here),
+            said: RwSignal::new(String::new()),
+            picked: RwSignal::new(None),
+            opened: RwSignal::new(None),
+            demo,
+            drafts: StoredValue::default(),
+        };
+        desk.pair = Memo::new(move |last: Option<&Option<(Id, Id)>>| {
+            let asked = at.get().pair;
+            desk.read(|reading| {
+                let known: Vec<(Id, Id)> = reading.pairs().collect();
+                let offered = desk.pairs(reading);
+                let is = |pair: &(Id, Id)| known.contains(pair);
+                let last = last.copied().flatten();
+                asked
+                    .filter(is)
+                    .or(last.filter(is))
+                    .or(offered.first().copied())
+            })
+        });
+        desk
+    }
+
+    /// Riders on sleds that are offered: those who ride them today first, nobody who is retired.
+    pub fn pairs(self, reading: &Reading) -> Vec<(Id, Id)> {
+        let riding = reading.riding();
+        let today = |pair: &(Id, Id)| {
+            riding
+                .iter()
+                .any(|r| (r.rider, r.sled) == (pair.0, Some(pair.1)))
+        };
+        let gone = |pair: &(Id, Id)| {
+            reading.rider(pair.0).is_some_and(|r| r.retired)
+                || reading.sled(pair.1).is_some_and(|s| s.retired)
+        };
+        let mut pairs: Vec<(Id, Id)> = reading.pairs().filter(|p| !gone(p)).collect();
+        pairs.sort_by_key(|p| !today(p));
+        pairs
+    }
+
+    /// The book that is shown.
+    pub fn book(self) -> Arc<Book> {
+        if !self.at.get().demo {
+            return self.keep.book.get();
+        }
+        if self.demo.with(|book| book.is_empty()) {
+            // It comes with the program, and a test reads it.
+            return Arc::new(Book::read(log::DEMO).unwrap_or_default());
+        }
+        self.demo.get()
+    }
+
+    /// Look at the shown book.
+    pub fn read<T>(self, look: impl FnOnce(&Reading) -> T) -> T {
+        let book = self.book();
+        look(&Reading::new(&book))
+    }
+
+    /// Units of words.
+    pub fn system(self) -> System {
+        self.store.system()
+    }
+
+    /// Units of fields.
+    pub fn units(self) -> Units {
+        self.store.units.get()
+    }
+
+    /// Show a part of the place, of the same rider and sled.
+    pub fn go(self, screen: Screen) {
+        self.show(At {
+            screen,
+            ..self.at.get_untracked()
+        });
+    }
+
+    /// Show a rider on a sled.
+    pub fn go_to(self, pair: (Id, Id), screen: Screen) {
+        self.show(At {
+            pair: Some(pair),
+            screen,
+            ..self.at.get_untracked()
+        });
+    }
+
+    /// Look at the demo, or put it away with what was tried on it.
+    pub fn show_demo(self, demo: bool) {
+        self.demo.set(Arc::default());
+        self.said.set(String::new());
+        self.show(At {
+            demo,
+            ..At::default()
+        });
+    }
+
+    fn show(self, at: At) {
+        self.picked.update(|picked| {
+            if at.screen != Screen::Change {
+                *picked = None;
+            }
+        });
+        self.store.go(Place::Book, at.write());
+    }
+
+    /// Write entries into the shown book: all of them, or none where something is wrong. The answer is the last of them.
+    pub fn write(
+        self,
+        says: &str,
+        make: impl FnOnce(&Reading, &mut Pen) -> Result<Vec<Entry>, Wrong>,
+    ) -> Result<Option<Id>, Wrong> {
+        let book = untrack(|| self.book());
+        let reading = Reading::new(&book);
+        let demo = self.at.get_untracked().demo;
+        let entries = if demo {
+            let device = self.keep.device.get_untracked();
+            make(&reading, &mut Pen::on(&book, keep::now(), &device, noise))?
+        } else {
+            make(
+                &reading,
+                &mut Pen::new(|about, what| self.keep.form(about, what)),
+            )?
+        };
+        let last = entries.last().map(Entry::id);
+        if demo {
+            let mut tried = Book::clone(&book);
+            for entry in entries {
+                tried.insert(entry);
+            }
+            self.demo.set(Arc::new(tried));
+            self.said.set(format!(
+                "{says} Tried on the demo: it goes when the demo is put away."
+            ));
+        } else {
+            self.keep.save(entries);
+            self.said.set(says.to_owned());
+        }
+        Ok(last)
+    }
+
+    /// What was typed into a form and not written down.
+    pub fn draft(self, key: &str) -> Option<Texts> {
+        self.drafts.with_value(|drafts| drafts.get(key).cloned())
+    }
+
+    /// Keep what is typed into a form; nothing forgets it.
+    pub fn keep_draft(self, key: &str, texts: Option<Texts>) {
+        self.drafts.update_value(|drafts| match texts {
+            Some(texts) => drop(drafts.insert(key.to_owned(), texts)),
+            None => drop(drafts.remove(key)),
+        });
+    }
+}
+
+/// Ten bytes for what is never kept.
+fn noise() -> [u8; 10] {
+    std::array::from_fn(|_| (js_sys::Math::random() * 256.0) as u8)
+}
+
+/// A moment as this device's clock says it.
+pub fn moment(ms: u64) -> String {
+    when::date_time(ms, super::offset())
+}

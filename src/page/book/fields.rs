@@ -1,0 +1,144 @@
+//! Fields of the book's forms: what is typed stays until it is written down, what is wrong stands beside its field.
+
+use leptos::prelude::*;
+
+use super::desk::Desk;
+use crate::page::field::Field;
+use crate::plan::Kind;
+use crate::plan::book::form::{self, Sheet, Texts, WHEN, Wrong};
+
+/// A form being filled in.
+#[derive(Clone, Copy)]
+pub struct Draft {
+    desk: Desk,
+    key: StoredValue<String>,
+    /// What is typed.
+    pub texts: RwSignal<Texts>,
+    /// What is wrong.
+    pub wrong: RwSignal<Wrong>,
+}
+
+impl Draft {
+    /// The form of a name, as it was left, else beginning with these texts.
+    pub fn open(desk: Desk, key: String, begin: Texts) -> Self {
+        let texts = RwSignal::new(desk.draft(&key).unwrap_or(begin));
+        let key = StoredValue::new(key);
+        Self {
+            desk,
+            key,
+            texts,
+            wrong: RwSignal::new(Wrong::new()),
+        }
+    }
+
+    /// A field's text.
+    pub fn text(self, key: &'static str) -> Signal<String> {
+        Signal::derive(move || self.texts.with(|t| t.get(key).cloned().unwrap_or_default()))
+    }
+
+    /// Type into a field.
+    pub fn put(self, key: &str, text: String) {
+        self.texts.update(|t| drop(t.insert(key.to_owned(), text)));
+        self.wrong.update(|w| drop(w.remove(key)));
+        let typed = self.texts.get_untracked();
+        self.desk.keep_draft(&self.key.get_value(), Some(typed));
+    }
+
+    /// It is written down: it begins anew.
+    pub fn done(self) {
+        self.texts.set(Texts::new());
+        self.wrong.set(Wrong::new());
+        self.desk.keep_draft(&self.key.get_value(), None);
+    }
+
+    /// A field by its name.
+    pub fn field(
+        self,
+        key: &'static str,
+        label: &'static str,
+        kind: Kind,
+        how: &'static str,
+    ) -> AnyView {
+        let id = format!("{}-{key}", self.key.get_value()).replace(['.', '_', '/'], "-");
+        let error = Signal::derive(move || self.wrong.with(|w| w.get(key).cloned()));
+        view! {
+            <Field
+                id
+                label
+                kind
+                value=self.text(key)
+                error
+                how=how.to_owned()
+                units=self.desk.store.units
+                on_input=Callback::new(move |text| self.put(key, text))
+            />
+        }
+        .into_any()
+    }
+
+    /// Every field of a sheet.
+    pub fn fields(self, sheet: Sheet) -> AnyView {
+        let fields = sheet.fields().iter().map(|field| {
+            let form::Field {
+                key,
+                label,
+                kind,
+                how,
+                only,
+            } = *field;
+            let asked = move || {
+                only.is_none_or(|(of, holds)| {
+                    self.texts
+                        .with(|t| t.get(of).is_some_and(|text| text == holds))
+                })
+            };
+            let asked = Memo::new(move |_| asked());
+            move || asked.get().then(|| self.field(key, label, kind, how))
+        });
+        view! { <div class="pair">{fields.collect_view()}</div> }.into_any()
+    }
+
+    /// When it happened, if not now.
+    pub fn when(self) -> AnyView {
+        let id = format!("{}-when", self.key.get_value()).replace(['.', '_', '/'], "-");
+        let wrong = move || self.wrong.with(|w| w.get(WHEN).cloned());
+        let wrong_id = format!("{id}-wrong");
+        let described = {
+            let wrong_id = wrong_id.clone();
+            move || wrong().map(|_| wrong_id.clone())
+        };
+        view! {
+            <div class="field moment" class:wrong=move || wrong().is_some()>
+                <label for=id.clone()>"When, if not now"</label>
+                <input
+                    id=id
+                    type="datetime-local"
+                    prop:value=move || self.text(WHEN).get().replace(' ', "T")
+                    aria-describedby=described
+                    aria-invalid=move || wrong().map(|_| "true")
+                    on:input=move |event| self.put(WHEN, event_target_value(&event))
+                />
+                {move || wrong().map(|words| view! { <p class="error" id=wrong_id.clone() role="alert">{words}</p> })}
+            </div>
+        }
+        .into_any()
+    }
+
+    /// What is wrong with no field, or with one that is not shown.
+    pub fn general(self, shown: &'static [&'static str]) -> AnyView {
+        let words = move || {
+            self.wrong.with(|w| {
+                let other = w.iter().find(|(key, _)| !shown.contains(&key.as_str()));
+                other.map(|(key, words)| {
+                    if key.is_empty() {
+                        words.clone()
+                    } else {
+                        format!("{key}: {words}")
+                    }
+                })
+            })
+        };
+        view! { {move || words().map(|w| view! { <p class="error" role="alert">{w}</p> })} }
+            .into_any()
+    }
+}

@@ -1,0 +1,173 @@
+//! How a rider's sled is set now, the ways on from there, and what each change did.
+
+use leptos::prelude::*;
+
+use super::desk::{Desk, Screen, moment};
+use super::entries::line;
+use super::stage;
+use crate::log::{Filter, Id, Outcome, Verdict, What, when, words};
+use crate::page::book::offset;
+use crate::plan::book::card;
+use crate::units::text::{System, format_number};
+use crate::view::card as paper;
+
+/// Entries that are shown here; all of them have a part of their own. Our choice.
+const LAST: usize = 5;
+
+/// The part.
+pub fn now(desk: Desk, pair: (Id, Id)) -> AnyView {
+    let set = Memo::new(move |_| desk.read(|r| r.set_up(pair.0, pair.1, None).is_some()));
+    let way = move |screen: Screen, says: &'static str| {
+        view! { <button type="button" on:click=move |_| desk.go(screen)>{says}</button> }.into_any()
+    };
+    let wrong = RwSignal::new(None::<String>);
+    let open = move |_| wrong.set(stage::open(desk, pair, None).err());
+    let begun = move || {
+        view! {
+            <p>"No set-up of this rider on this sled is written down yet. Tape how it stands, or let the start place search one."</p>
+            <div class="along-row">
+                {way(Screen::Change, "Write down how it stands")}
+                <button type="button" on:click=open>"Search one on the start place"</button>
+            </div>
+        }
+        .into_any()
+    };
+    let stands = move || {
+        let ways = view! {
+            <div class="along-row">
+                {way(Screen::Change, "Change something by hand")}
+                {way(Screen::Back, "Go back to …")}
+                {way(Screen::Work, "Work list")}
+                <button type="button" on:click=open>"Open it on the stage"</button>
+                {way(Screen::Move, "Move it to another sled")}
+            </div>
+        };
+        view! {
+            <button type="button" class="big" on:click=move |_| desk.go(Screen::Said)>"What did the rider say?"</button>
+            {move || stands_so(desk, pair)}
+            {ways}
+            {desk.printing.row("book-paper", || true)}
+        }
+        .into_any()
+    };
+    let last = move || {
+        desk.read(|reading| {
+            let filter = Filter {
+                rider: Some(pair.0),
+                sled: Some(pair.1),
+                ..Filter::default()
+            };
+            let all = reading.timeline(&filter);
+            let shown = all.into_iter().rev().filter_map(|s| Some((s, s.shown?)));
+            let lines = shown
+                .take(LAST)
+                .map(|(strand, entry)| line(strand, entry, desk.system()));
+            lines.collect_view()
+        })
+    };
+    let outcomes = move || {
+        desk.read(|reading| {
+            let outcomes = reading.outcomes(pair.0, pair.1);
+            let newest = outcomes.iter().rev().map(|o| came(o, desk.system()));
+            if outcomes.is_empty() {
+                view! { <p>"No change is written down."</p> }.into_any()
+            } else {
+                view! { <ol class="came">{newest.collect_view()}</ol> }.into_any()
+            }
+        })
+    };
+    view! {
+        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {move || if set.get() { stands() } else { begun() }}
+        <h3>"Last entries"</h3>
+        <ol class="entries">{last}</ol>
+        <div class="along-row">
+            {way(Screen::Write(crate::plan::book::form::Sheet::Conditions), "Write something else down")}
+            {way(Screen::Entries, "All entries")}
+            {way(Screen::Season, "The season")}
+        </div>
+        <h3>"What each change did"</h3>
+        {outcomes}
+    }
+    .into_any()
+}
+
+/// Every setting as it stands.
+fn stands_so(desk: Desk, pair: (Id, Id)) -> AnyView {
+    desk.read(|reading| {
+        let set_ups = reading.set_ups(pair.0, pair.1);
+        let Some(now) = set_ups.last() else {
+            return ().into_any();
+        };
+        let since = format!("Set so since {}", moment(now.strand.happened_ms()));
+        let lines = now.set_up.lines(desk.system()).into_iter();
+        let rows = lines
+            .map(|(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> });
+        let doubt = (!now.follows).then(|| view! {
+            <p class="error">"It does not begin where the set-up before it ended: check with a tape which one stands."</p>
+        });
+        view! {
+            {doubt}
+            <table><caption>{since}</caption><tbody>{rows.collect_view()}</tbody></table>
+        }
+        .into_any()
+    })
+}
+
+/// A change: expected against felt.
+fn came(outcome: &Outcome, system: System) -> AnyView {
+    let day = when::date(outcome.strand.happened_ms(), offset());
+    let line = outcome.strand.shown.map(|e| words::line(e, system));
+    let expected = expected(outcome.strand.shown.map(|e| e.what()));
+    let shifts = outcome.shifts.iter().map(|s| {
+        let strength = |value: f64| format_number(value, 0.1);
+        format!(
+            "{} {} → {}",
+            words::said(&s.complaint),
+            strength(s.before),
+            strength(s.after)
+        )
+    });
+    let more: Vec<String> = match outcome.verdict {
+        Verdict::Mixed => outcome.mixed.clone(),
+        Verdict::NotFeltYet | Verdict::NotFeltBefore => Vec::new(),
+        _ => shifts.collect(),
+    };
+    let more = if more.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", more.join("; "))
+    };
+    view! {
+        <li>
+            <p><strong>{day}": "</strong>{line}</p>
+            {expected.map(|words| view! { <p class="how">{words}</p> })}
+            <p>"Felt: " <strong>{outcome.verdict.label()}</strong> {more}</p>
+        </li>
+    }
+    .into_any()
+}
+
+/// What a change should do, in a sentence; none where nothing was computed.
+pub fn expected(what: Option<&What>) -> Option<String> {
+    let Some(What::Change(change)) = what else {
+        return None;
+    };
+    let each: Vec<String> = change.expected.iter().map(words::expected).collect();
+    (!each.is_empty()).then(|| format!("Expected: {}.", each.join("; ")))
+}
+
+/// The card for the lid of the toolbox.
+pub fn the_card(desk: Desk, size: paper::Paper) -> Option<String> {
+    let stances = desk.store.stances.get_value();
+    let units = desk.store.units.get_untracked();
+    let pair = desk.pair.get_untracked()?;
+    let card = untrack(|| desk.read(|r| card::card(r, pair.0, pair.1, &stances, units, offset())));
+    match card {
+        Ok(card) => Some(paper::bare(&card, size)),
+        Err(because) => {
+            desk.said.set(format!("There is no card: {because}."));
+            None
+        }
+    }
+}

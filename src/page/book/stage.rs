@@ -1,0 +1,68 @@
+//! From the book to the stage of the start place.
+
+use leptos::prelude::*;
+
+use super::desk::Desk;
+use super::offset;
+use crate::log::{Id, when};
+use crate::page::store::Before;
+use crate::plan::Chosen;
+use crate::plan::book::begin;
+use crate::plan::place::Place;
+
+/// Two set-ups that are laid over each other: the entries that made them, the one behind first.
+pub type Over = (Id, Id);
+
+/// Open a rider on a sled on the stage, as it stands or with one of two set-ups as the outline behind the other.
+///
+/// # Errors
+/// In words, where a record or the set-up cannot be opened.
+pub fn open(desk: Desk, pair: (Id, Id), over: Option<Over>) -> Result<(), String> {
+    let plan = desk.store.plan.get_untracked();
+    let opened = untrack(|| {
+        desk.read(|reading| {
+            let rider = reading
+                .rider(pair.0)
+                .ok_or("The rider’s record is not in this book.")?;
+            let sled = reading
+                .sled(pair.1)
+                .ok_or("The sled’s record is not in this book.")?;
+            let set_ups = reading.set_ups(pair.0, pair.1);
+            let of = |root: Id| set_ups.iter().find(|s| s.strand.root == root);
+            let front = match over {
+                Some((_, front)) => of(front),
+                None => set_ups.last(),
+            };
+            let said = |error: String| format!("It cannot be opened: {error}.");
+            let opened = begin::open(&plan, rider.profile, sled.profile, front.map(|s| s.set_up))
+                .map_err(said)?;
+            let before = match over.and_then(|(behind, _)| of(behind)) {
+                None => None,
+                Some(behind) => {
+                    let machine = sled.profile.resolve().map_err(|e| said(e.to_string()))?;
+                    let settings = behind
+                        .set_up
+                        .on(&machine)
+                        .map_err(|e| said(e.to_string()))?;
+                    Some(Before {
+                        name: when::date(behind.strand.happened_ms(), offset()),
+                        settings: Chosen::from(settings),
+                    })
+                }
+            };
+            Ok::<_, String>((opened, before))
+        })
+    });
+    let (opened, before) = opened?;
+    let demo = desk.at.get_untracked().demo;
+    desk.opened.set((!demo).then_some(pair));
+    desk.store.change("", |plan| *plan = opened.plan);
+    desk.store.before.set(before);
+    desk.store.show_former.set(true);
+    let lost = opened.lost.join("; ");
+    desk.store.lost.set((!lost.is_empty()).then(|| {
+        format!("The start place has no field for all that the book knows of this rider. Left out here, kept in the book: {lost}.")
+    }));
+    desk.store.go(Place::Start, Vec::new());
+    Ok(())
+}
