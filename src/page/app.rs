@@ -1,5 +1,7 @@
 //! The page's frame: heading, places, units, theme, steps back; and the start place.
 
+use std::collections::BTreeMap;
+
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
@@ -100,11 +102,20 @@ fn Places(store: Store) -> impl IntoView {
         }
         place
     });
+    // What was shown of a place when it was left.
+    let left = RwSignal::new(BTreeMap::<&'static str, Vec<String>>::new());
+    Effect::new(move |_| {
+        let (place, inside) = (store.place.get(), store.inside.get());
+        left.update(|left| drop(left.insert(place.word(), inside)));
+    });
+    let inside_of =
+        move |place: Place| left.with(|l| l.get(place.word()).cloned().unwrap_or_default());
     let link = move |&(place, _, label): &(Place, &'static str, &'static str)| {
         let address = move || match place {
             Place::Start => store.start_address(),
             place => Address {
                 place,
+                inside: inside_of(place),
                 ..Address::default()
             },
         };
@@ -117,7 +128,7 @@ fn Places(store: Store) -> impl IntoView {
                     // A new window, where one is asked for, is the browser's.
                     if !(event.ctrl_key() || event.meta_key() || event.shift_key()) {
                         event.prevent_default();
-                        store.go(place, Vec::new());
+                        store.go(place, untrack(|| inside_of(place)));
                     }
                 }
             >

@@ -132,6 +132,11 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
             <h2 id="along-heading">"Take it along"</h2>
             {printing.row("paper", ready)}
             <div class="along-row">
+                <button type="button" disabled=move || !ready() on:click=move |_| store.go(Place::Book, vec!["put".to_owned()])>
+                    "Put it into the mechanic’s book"
+                </button>
+            </div>
+            <div class="along-row">
                 <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
                 <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
                 <button type="button" disabled=move || !ready() on:click=copy>"Copy the address of this set-up"</button>

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use leptos::prelude::*;
 
 use super::desk::{Desk, Screen, moment};
+use super::picture;
 use crate::change::COMPLAINTS;
 use crate::log::form::{DeletedRecord, Snow};
 use crate::log::{About, Entry, Filter, Id, Like, Reading, Strand, What, words};
@@ -84,6 +85,8 @@ struct Line {
     former: Vec<String>,
     rivals: Vec<(Id, String)>,
     doubtful: bool,
+    /// A photo's small picture, as an address of its own.
+    picture: Option<String>,
 }
 
 /// The part.
@@ -275,6 +278,7 @@ fn line_of(reading: &Reading, strand: &Strand, system: System) -> Option<Line> {
         former: former.map(|e| said(e)).collect(),
         rivals: strand.rivals.iter().map(|e| (e.id(), said(e))).collect(),
         doubtful: entry.is_time_doubtful(),
+        picture: picture::address(entry.what()),
     })
 }
 
@@ -312,8 +316,9 @@ fn row(desk: Desk, line: Line) -> AnyView {
             <div>
                 <span class="how">{line.time} " " {line.whom} {line.doubtful.then_some(" (the clock was set back: doubtful)")}</span>
                 <p>
-                    <strong>{line.kind} {line.deleted.then_some(", deleted")}</strong>": "{line.says}
+                    <strong>{line.kind} {line.deleted.then_some(", deleted")}</strong>": "{line.says.clone()}
                 </p>
+                {line.picture.map(|address| view! { <img class="shot" src=address alt=line.says.clone() /> })}
                 {rivals.collect_view()}
                 {former}
             </div>

@@ -15,6 +15,7 @@ mod moving;
 mod note;
 mod now;
 mod people;
+mod picture;
 mod put;
 mod said;
 mod season;
@@ -108,23 +109,34 @@ fn to_heading() {
     }
 }
 
-/// Nothing is written down yet.
+/// Nobody rides anything yet: mostly because nothing is written down.
 fn first_step(desk: Desk) -> AnyView {
+    let none = Memo::new(move |_| desk.book().is_empty());
+    let heading = move || {
+        if none.get() {
+            "The mechanic’s book is empty"
+        } else {
+            "Nobody rides a sled yet"
+        }
+    };
     view! {
         <section class="panel" aria-labelledby=HEADING>
-            <h2 id=HEADING tabindex="-1">"The mechanic’s book is empty"</h2>
+            <h2 id=HEADING tabindex="-1">{heading}</h2>
             <p>
-                "It keeps how each rider’s sled is set, what the rider said, what was changed for it, and what that did. It stays on this device and works without a network."
+                "The book keeps how each rider’s sled is set, what the rider said, what was changed for it, and what that did. It stays on this device and works without a network."
             </p>
             <p>
                 "First step: fit a rider on the start place with height, weight and a sled, then put what stands there into the book. Or look at an invented team’s book first."
             </p>
+            <button type="button" class="big" on:click=move |_| desk.go(Screen::Put)>
+                "Put what stands on the start place into the book"
+            </button>
             <div class="along-row">
-                <button type="button" class="big" on:click=move |_| desk.go(Screen::Put)>
-                    "Put what stands on the start place into the book"
-                </button>
                 <button type="button" on:click=move |_| desk.show_demo(true)>"Look at the demo"</button>
                 <button type="button" on:click=move |_| desk.go(Screen::People)>"Add riders and sleds by hand"</button>
+                {move || (!none.get()).then(|| view! {
+                    <button type="button" on:click=move |_| desk.go(Screen::Entries)>"All entries"</button>
+                })}
             </div>
         </section>
     }

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use super::desk::{Desk, Screen};
 use super::fields::Draft;
-use super::offset;
+use super::{offset, picture};
 use crate::log::form::{ChangeRecord, DeletedRecord, SetUpRecord};
 use crate::log::{About, Entry, Id, What, words};
 use crate::plan::book::form::{COMPLAINT, Sheet, Texts, WHEN, blamed};
@@ -75,13 +75,16 @@ pub fn write(desk: Desk, pair: (Id, Id), sheet: Sheet) -> AnyView {
         Sheet::Conditions => "They count for everybody who rode within half a day of them.",
         Sheet::AlsoChanged => "It belongs to the next time that the rider says what was felt.",
         Sheet::Session => "The file itself stays where you keep it.",
-        Sheet::Photo => "By its name: the picture itself stays where you keep it.",
+        Sheet::Photo => {
+            "By its name, the picture itself staying where you keep it; a small copy can go into the book."
+        }
         _ => "Anything worth a line.",
     };
     view! {
         <div class="along-row kinds" role="group" aria-label="What to write down">{kinds.collect_view()}</div>
         <p class="how">{how}</p>
         {(sheet == Sheet::Session).then(|| chooser(draft))}
+        {(sheet == Sheet::Photo).then(|| picture::chooser(draft))}
         {draft.fields(sheet)}
         {draft.when()}
         {draft.general(SHOWN)}

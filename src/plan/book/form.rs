@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 
 use super::pen::{Beside, Pen};
 use crate::log::form::{
-    Also, AlsoChangedRecord, ComplaintForm, ConditionsRecord, FeltRecord, NoteRecord, PhotoRecord,
-    Roughness, SessionRecord, Snow,
+    Also, AlsoChangedRecord, ComplaintForm, ConditionsRecord, FeltRecord, ImageForm, Media,
+    NoteRecord, PhotoRecord, Roughness, SessionRecord, Snow,
 };
 use crate::log::{Entry, EntryError, Like, What, when};
 use crate::plan::Kind;
@@ -52,6 +52,12 @@ pub type Texts = BTreeMap<String, String>;
 
 /// What is wrong, by field; what speaks of no field stands under the empty name.
 pub type Wrong = BTreeMap<String, String>;
+
+/// Field of a photo's small picture: a JPEG in base64.
+pub const IMAGE: &str = "image";
+
+/// Characters that the picture of a photo may have at the most.
+pub const IMAGE_MOST: usize = 200_000;
 
 /// Field of the moment, on every form.
 pub const WHEN: &str = "when";
@@ -364,8 +370,12 @@ impl Sheet {
             }
             Self::Photo => What::Photo(PhotoRecord {
                 name: given("name"),
-                image: match former {
-                    Some(What::Photo(record)) => record.image.clone(),
+                image: match (text(IMAGE), former) {
+                    (Some(base64), _) => Some(ImageForm {
+                        media: Media::Jpeg,
+                        base64,
+                    }),
+                    (None, Some(What::Photo(record))) => record.image.clone(),
                     _ => None,
                 },
                 shows: text("shows"),
@@ -564,6 +574,16 @@ mod tests {
         assert!(early[WHEN].contains("outside"), "{early:?}");
         let hard = wrong(Sheet::Felt, &[("complaint.numb_hands", "9")]);
         assert!(hard["strength"].contains("9 is outside the allowed 1 to 3"));
+        let large = "A".repeat(IMAGE_MOST + 4);
+        let photo = wrong(Sheet::Photo, &[("name", "a.jpg"), (IMAGE, &large)]);
+        assert!(
+            photo["base64"].contains("allowed are 4 to 200000"),
+            "{photo:?}"
+        );
+        let fits = [("name", "a.jpg"), (IMAGE, &large[..IMAGE_MOST])];
+        assert!(
+            matches!(write(Sheet::Photo, &fits).unwrap().what(), What::Photo(p) if p.image.is_some())
+        );
     }
 
     #[test]
