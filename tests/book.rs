@@ -4,7 +4,6 @@
 
 use proptest::prelude::*;
 use proptest::sample::Index;
-use serde_json::{Value, json};
 use sledstance::log::form::{
     Also, AlsoChangedRecord, BookForm, ChangeRecord, ChecksRecord, ComplaintForm, ConditionsRecord,
     DeletedRecord, FeltRecord, ImageForm, Media, NoteRecord, PhotoRecord, RiderRecord, Roughness,
@@ -652,99 +651,6 @@ proptest! {
         prop_assert_eq!(left.merge(&b).clashes.len(), ab.clashes().filter(|id| b.get(*id).is_some()).count());
         right.merge(&a);
         prop_assert_eq!(Book::read(&left.write(Part::Whole, None).unwrap()).unwrap(), right);
-    }
-}
-
-// ---- Import of anything
-
-fn mutated(text: &str, edits: &[(Index, u8, u8)]) -> Vec<u8> {
-    let mut bytes = text.as_bytes().to_vec();
-    for (place, how, byte) in edits {
-        if bytes.is_empty() {
-            break;
-        }
-        let at = place.index(bytes.len());
-        match how % 5 {
-            0 => bytes[at] = *byte,
-            1 => drop(bytes.remove(at)),
-            2 => bytes.insert(at, *byte),
-            3 => bytes.truncate(at),
-            _ => {
-                let end = (at + usize::from(*byte)).min(bytes.len());
-                let piece = bytes[at..end].to_vec();
-                bytes.splice(at..at, piece);
-            }
-        }
-    }
-    bytes
-}
-
-/// Every place in a document that holds a value.
-fn places(value: &Value, at: &str, found: &mut Vec<String>) {
-    found.push(at.to_owned());
-    match value {
-        Value::Array(list) => {
-            for (i, v) in list.iter().enumerate() {
-                places(v, &format!("{at}/{i}"), found);
-            }
-        }
-        Value::Object(map) => {
-            for (k, v) in map {
-                places(v, &format!("{at}/{k}"), found);
-            }
-        }
-        _ => {}
-    }
-}
-
-fn imported(text: &str) {
-    let mut book = Book::read(HALF_1).unwrap();
-    let before = book.clone();
-    match book.import(text) {
-        Err(error) => {
-            assert_eq!(book, before);
-            assert!(!error.to_string().is_empty());
-        }
-        Ok(_) => {
-            // What was taken in says something and can be written and read again.
-            assert!(!told(&book).is_empty());
-            let written = book.write(Part::Whole, None).unwrap();
-            assert_eq!(Book::read(&written).unwrap(), book);
-        }
-    }
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(256))]
-
-    #[test]
-    fn any_text_is_answered(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
-        imported(&String::from_utf8_lossy(&bytes));
-    }
-
-    #[test]
-    fn a_book_with_broken_bytes_is_answered(edits in prop::collection::vec((any::<Index>(), any::<u8>(), any::<u8>()), 1..6)) {
-        imported(&String::from_utf8_lossy(&mutated(HALF_1, &edits)));
-        imported(&String::from_utf8_lossy(&mutated(CLASH_1, &edits)));
-    }
-
-    #[test]
-    fn a_book_with_any_value_anywhere_is_answered(pick in any::<Index>(), value in prop_oneof![
-        Just(Value::Null),
-        any::<bool>().prop_map(Value::Bool),
-        any::<f64>().prop_filter("JSON has no word for it", |v| v.is_finite()).prop_map(|v| json!(v)),
-        any::<u64>().prop_map(|v| json!(v)),
-        ".{0,12}".prop_map(Value::String),
-        Just(json!([])),
-        Just(json!({})),
-        Just(json!("01976f2a-0c00-7abc-8def-0123456789ab")),
-    ]) {
-        let mut document: Value = serde_json::from_str(WHOLE_1).unwrap();
-        let mut found = Vec::new();
-        places(&document, "", &mut found);
-        let at = &found[pick.index(found.len())];
-        *document.pointer_mut(at).unwrap() = value;
-        imported(&document.to_string());
     }
 }
 

@@ -4,6 +4,8 @@
 //! unchanged and for good. Limits are our choice: wide enough for whatever is written down, narrow enough that a wrong
 //! unit or a whole film is noticed.
 
+use std::sync::Arc;
+
 use thiserror::Error;
 
 use super::form::{
@@ -12,9 +14,9 @@ use super::form::{
 };
 use super::id::Id;
 
-/// An entry of the book: checked, and never changed.
+/// An entry of the book: checked, and never changed, so that clones share it and a book of thousands is cloned quickly.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Entry(EntryForm);
+pub struct Entry(Arc<EntryForm>);
 
 /// Why something is no entry.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -125,7 +127,7 @@ impl Entry {
         }
         whom(&form)?;
         what(&form.what)?;
-        Ok(Self(form))
+        Ok(Self(Arc::new(form)))
     }
 
     /// Check what a device is called.

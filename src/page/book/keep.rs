@@ -96,6 +96,8 @@ struct Inner {
     trouble: Option<Trouble>,
     /// The identifier made last.
     last: Option<Id>,
+    /// Keys that other tabs have written while the database was being opened.
+    heard: Vec<Array>,
     asked_to_persist: bool,
 }
 
@@ -120,7 +122,16 @@ impl Keep {
                 spawn_local(async move { keep.look().await });
             }
         });
-        on_cleanup(move || shown.remove());
+        // What is not on the disk goes with the page: the browser asks before it closes.
+        let leaving = window_event_listener(leptos::ev::beforeunload, move |event| {
+            if !keep.unsaved.with_untracked(BTreeSet::is_empty) {
+                event.prevent_default();
+            }
+        });
+        on_cleanup(move || {
+            shown.remove();
+            leaving.remove();
+        });
         spawn_local(async move { keep.begin().await });
         keep
     }
@@ -275,6 +286,12 @@ impl Keep {
                 .update_value(|inner| inner.database = Some(database)),
             Err(trouble) => self.fail(trouble),
         }
+        let heard = self
+            .inner
+            .try_update_value(|inner| std::mem::take(&mut inner.heard));
+        for keys in heard.into_iter().flatten() {
+            self.hear(keys).await;
+        }
         self.tell();
         self.write().await;
     }
@@ -286,8 +303,12 @@ impl Keep {
             // Written by `back_up`: whole and positive.
             self.backup.set(Some(ms as u64));
         }
-        if let Some(name) = database.meta(DEVICE).await?.as_string() {
-            self.device.set(name);
+        match database.meta(DEVICE).await?.as_string() {
+            Some(name) => self.device.set(name),
+            None => {
+                let name = JsValue::from_str(&self.device.get_untracked());
+                database.put_meta(DEVICE, &name).await?;
+            }
         }
         let storage = window().navigator().storage();
         if let Ok(promise) = storage.persisted()
@@ -355,7 +376,7 @@ impl Keep {
         }
     }
 
-    /// The save that is to be written now. Where there is no database, what waits has failed.
+    /// The save that is to be written now. Without a database all of them wait for one.
     fn next_save(self) -> Option<(Database, Vec<Entry>)> {
         self.inner.try_update_value(|inner| {
             if inner.writing {
@@ -368,6 +389,7 @@ impl Keep {
         })?
     }
 
+    /// Something went wrong. Where it took the database away, what then fails for want of one has no words of its own.
     fn fail(self, trouble: Trouble) {
         let all = trouble.loses_all().then(|| {
             self.book
@@ -377,13 +399,18 @@ impl Keep {
             if let Some(all) = all {
                 inner.failed = vec![all];
             }
-            inner.trouble = Some(trouble);
+            if inner.database.is_some() || inner.trouble.is_none() {
+                inner.trouble = Some(trouble);
+            }
         });
     }
 
     /// The open database can be used no longer.
     fn lost(self, trouble: Trouble) {
-        self.inner.update_value(|inner| inner.database = None);
+        self.inner.update_value(|inner| {
+            inner.database = None;
+            inner.trouble = None;
+        });
         self.fail(trouble);
         self.tell();
     }
@@ -418,8 +445,9 @@ impl Keep {
             return;
         };
         let hear = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-            let keys = Array::from(&event.data());
-            spawn_local(async move { self.hear(&keys).await });
+            if let Ok(keys) = event.data().dyn_into() {
+                spawn_local(async move { self.hear(keys).await });
+            }
         });
         channel.set_onmessage(Some(hear.into_js_value().unchecked_ref()));
         self.inner
@@ -439,12 +467,13 @@ impl Keep {
         });
     }
 
-    /// Another tab has stored these.
-    async fn hear(self, keys: &Array) {
-        let database = self.inner.with_value(|inner| inner.database.clone());
-        if let Some(database) = database
-            && let Ok(texts) = database.texts_of(keys).await
-        {
+    /// Another tab has stored entries under these keys.
+    async fn hear(self, keys: Array) {
+        let Some(database) = self.inner.with_value(|inner| inner.database.clone()) else {
+            self.inner.update_value(|inner| inner.heard.push(keys));
+            return;
+        };
+        if let Ok(texts) = database.texts_of(&keys).await {
             self.take_in(&texts);
         }
     }

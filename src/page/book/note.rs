@@ -28,16 +28,18 @@ pub fn Note(keep: Keep) -> impl IntoView {
     view! {
         <section class="panel" aria-labelledby="note-heading">
             <h2 id="note-heading">"Write a note"</h2>
-            <label for="note-words">"Anything worth a line"</label>
-            <textarea
-                id="note-words"
-                rows="3"
-                prop:value=move || words.get()
-                aria-describedby=described
-                aria-invalid=move || wrong.with(Option::is_some).then_some("true")
-                on:input=move |event| words.set(event_target_value(&event))
-            ></textarea>
-            {move || wrong.get().map(|words| view! { <p id="note-wrong" class="error" role="alert">{words}</p> })}
+            <div class="field" class:wrong=move || wrong.with(Option::is_some)>
+                <label for="note-words">"Anything worth a line"</label>
+                <textarea
+                    id="note-words"
+                    rows="3"
+                    prop:value=move || words.get()
+                    aria-describedby=described
+                    aria-invalid=move || wrong.with(Option::is_some).then_some("true")
+                    on:input=move |event| words.set(event_target_value(&event))
+                ></textarea>
+                {move || wrong.get().map(|words| view! { <p id="note-wrong" class="error" role="alert">{words}</p> })}
+            </div>
             <button type="button" on:click=write>"Put the note into the book"</button>
         </section>
     }

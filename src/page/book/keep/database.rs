@@ -33,7 +33,7 @@ pub fn key(entry: &Entry) -> String {
     format!("{} {:016x}", entry.id(), hash(&entry.text()))
 }
 
-/// FNV-1a with 64 bits (Fowler, Noll, Vo; RFC 9923). Two contents of one identifier are the only texts that it must tell
+/// FNV-1a with 64 bits (Noll, Vo, Eastlake, Hansen, RFC 9923, 2026). Two contents of one identifier are the only texts that it must tell
 /// apart.
 fn hash(text: &str) -> u64 {
     text.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {

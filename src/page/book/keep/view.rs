@@ -49,17 +49,17 @@ pub fn Kept(store: Store, keep: Keep) -> impl IntoView {
         // The same file can be picked again.
         input.set_value("");
     };
-    let trouble = move || match keep.state.get() {
+    let trouble = Memo::new(move |_| match keep.state.get() {
         KeepState::Failed(trouble) => Some(trouble),
         _ => None,
-    };
+    });
     let missing = Memo::new(move |_| keep.unsaved.with(|u| u.len()));
     view! {
         <section class="panel" aria-labelledby="kept-heading">
             <h2 id="kept-heading">"Kept on this device"</h2>
             <p role="status">{move || status(store, keep)}</p>
             {move || keep.notice.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
-            {move || trouble().map(|trouble| view! {
+            {move || trouble.get().map(|trouble| view! {
                 <p class="error" role="alert">{trouble.to_string()}</p>
                 <div class="along-row">
                     {trouble.can_be_tried_again().then(|| view! {
@@ -105,7 +105,7 @@ fn Device(keep: Keep) -> impl IntoView {
         wrong.set(refused.err().map(|error| format!("{error}.")));
     };
     view! {
-        <span>
+        <div class="field" class:wrong=move || wrong.with(Option::is_some)>
             <label for="device-name">"This device is called"</label>
             <input
                 id="device-name"
@@ -117,7 +117,7 @@ fn Device(keep: Keep) -> impl IntoView {
                 on:change=call
             />
             {move || wrong.get().map(|words| view! { <p id="device-wrong" class="error" role="alert">{words}</p> })}
-        </span>
+        </div>
     }
 }
 
@@ -196,7 +196,7 @@ fn unread(keep: Keep) -> Option<AnyView> {
         };
         view! {
             <p class="error" role="alert">
-                {format!("{} of this browser’s store cannot be read and left as they are.", records(count))}
+                {format!("{} of this browser’s store cannot be read. Nothing of it was touched.", records(count))}
             </p>
             <button type="button" on:click=save>"Save them as a file"</button>
         }
