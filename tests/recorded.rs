@@ -112,7 +112,10 @@ fn a_tilted_sensor_is_levelled() {
         "roll",
     );
     let still = surveyed.still.unwrap();
-    assert!(still.spread.deg() < 0.1 && still.seconds >= 4.0, "{still:?}");
+    assert!(
+        still.spread.deg() < 0.1 && still.seconds >= 4.0,
+        "{still:?}"
+    );
     for plateau in wanted["plateaus"].as_array().unwrap() {
         let at: [f64; 2] = serde_json::from_value(plateau[0].clone()).unwrap();
         let seconds = plateau[1].as_f64().unwrap();

@@ -11,6 +11,7 @@ use super::output::deliver;
 use crate::document;
 use crate::log;
 use crate::rider::{self, RiderProfile};
+use crate::run;
 use crate::sled::{SledProfile, profile as sled};
 use crate::stance::{StanceProfile, profile as stance};
 
@@ -58,7 +59,14 @@ pub fn each(
 fn checked(path: &Path) -> Result<String, Failure> {
     let text = read_text(path)?;
     let file = path.display().to_string();
-    let kinds = [rider::FORMAT, sled::FORMAT, stance::FORMAT, log::FORMAT].join(", ");
+    let kinds = [
+        rider::FORMAT,
+        sled::FORMAT,
+        stance::FORMAT,
+        log::FORMAT,
+        run::FORMAT,
+    ]
+    .join(", ");
     let head = document::head(&text, &kinds).map_err(in_file(path))?;
     if head.format == rider::FORMAT {
         let profile = RiderProfile::read(&text).map_err(in_file(path))?;
@@ -94,6 +102,14 @@ fn checked(path: &Path) -> Result<String, Failure> {
     }
     if head.format == log::FORMAT {
         return book::says(path, &text);
+    }
+    if head.format == run::FORMAT {
+        let columns = run::Columns::read(&text).map_err(|error| Failure::Table {
+            path: path.to_owned(),
+            because: error.to_string(),
+        })?;
+        let roles: Vec<_> = columns.all().iter().map(|c| c.role.name()).collect();
+        return Ok(format!("sound: a run's columns: {}", roles.join(", ")));
     }
     // Whatever is none of the kinds is answered as a stance's file of the wrong kind would be, with all kinds named.
     if head.format != stance::FORMAT {

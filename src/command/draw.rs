@@ -25,13 +25,24 @@ const ENVELOPE: (f64, f64) = (520.0, 440.0);
 
 /// Colours of the drawing.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum Colours {
+pub(super) enum Colours {
     /// For snow, in sun.
     Light,
     /// For the night.
     Dark,
     /// Black on white.
     Print,
+}
+
+impl Colours {
+    /// The theme of that name.
+    pub(super) fn theme(self) -> Theme {
+        match self {
+            Self::Light => Theme::Light,
+            Self::Dark => Theme::Dark,
+            Self::Print => Theme::Print,
+        }
+    }
 }
 
 /// Paper of the card.
@@ -126,11 +137,7 @@ pub fn run(args: &DrawArgs) -> Result<u8, Failure> {
         } else {
             Units::Metric
         },
-        match args.theme {
-            Colours::Light => Theme::Light,
-            Colours::Dark => Theme::Dark,
-            Colours::Print => Theme::Print,
-        },
+        args.theme.theme(),
     );
     let system = System::from(units);
     let scene = Scene::of(&built.rider, &cockpit, set_up, &stances, front, system);

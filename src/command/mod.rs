@@ -13,6 +13,7 @@ mod inputs;
 mod order;
 mod output;
 mod people;
+mod run;
 mod schema;
 mod sure;
 
@@ -47,6 +48,12 @@ enum Command {
     /// Say what to change next for what a rider felt: every single step that the sled allows, tried and ranked.
     #[command(after_help = EXIT_CODES)]
     Felt(felt::FeltArgs),
+    /// Hold a recorded run against what the rider can resist: time outside, the hardest moments, what would have held them.
+    #[command(after_help = EXIT_CODES)]
+    Run(Box<run::RunArgs>),
+    /// Say which columns a recorded run has, what they are taken for, and keep that for the next run.
+    #[command(after_help = EXIT_CODES)]
+    Columns(run::ColumnsArgs),
     /// Fit every row of a table of people; can be stopped and taken up again.
     #[command(after_help = EXIT_CODES)]
     People(people::PeopleArgs),
@@ -83,6 +90,8 @@ fn run(command: &Command) -> Result<u8, Failure> {
         Command::Pose(args) => fit::pose(args),
         Command::Draw(args) => draw::run(args),
         Command::Felt(args) => felt::run(args),
+        Command::Run(args) => run::run(args),
+        Command::Columns(args) => run::look(args).map(|()| DONE),
         Command::People(args) => people::run(args).map(|()| DONE),
         Command::Book(args) => book::run(args).map(|()| DONE),
         Command::Check(args) => check::run(args).map(|()| DONE),

@@ -9,10 +9,12 @@ use super::felt::{self, FeltDocument};
 use super::fit::FitDocument;
 use super::output::deliver;
 use super::people::{self, PeopleSummary};
+use super::run::{self as recorded, RunDocument};
 use crate::document::Envelope;
 use crate::fit::report;
 use crate::log::{self, form::BookForm};
 use crate::rider::{self, RiderProfile};
+use crate::run::{self as columns, ColumnsForm};
 use crate::sled::{SledProfile, profile as sled};
 use crate::stance::{StanceProfile, profile as stance};
 
@@ -38,6 +40,10 @@ enum Kind {
     Report,
     /// What `felt --json` prints.
     Felt,
+    /// A mapping of a recorded run's columns.
+    Columns,
+    /// What `run --json` prints.
+    Run,
     /// What `people --json` prints.
     Summary,
 }
@@ -51,6 +57,8 @@ pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
         Kind::Book => enveloped::<BookForm>(log::FORMAT, log::SCHEMA),
         Kind::Report => written::<FitDocument>(report::FORMAT, report::SCHEMA),
         Kind::Felt => written::<FeltDocument>(felt::FORMAT, felt::SCHEMA),
+        Kind::Columns => enveloped::<ColumnsForm>(columns::FORMAT, columns::SCHEMA),
+        Kind::Run => written::<RunDocument>(recorded::FORMAT, recorded::SCHEMA),
         Kind::Summary => written::<PeopleSummary>(people::FORMAT, people::SCHEMA),
     };
     let text = serde_json::to_string_pretty(&schema).map_err(|e| Failure::Fault(e.to_string()))?;

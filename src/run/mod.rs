@@ -2,8 +2,8 @@
 //!
 //! A table of numbers that a logger on the sled wrote is read twice in chunks, in bounded memory: [`Survey`] finds the
 //! rate and how the sensor is mounted, [`Tally`] sorts the run's time into a [`Density`] over the plane of specific
-//! force, sets flights apart, and keeps the hardest moments. what would have held them
-//! is asked of every single change of the set-up.
+//! force, sets flights apart, and keeps the hardest moments. [`held`] asks every
+//! single change of the set-up what it would have held.
 //!
 //! # From a reading to (f_x, f_z)
 //! The crate's load is the specific force f = a/g + ẑ, in g, in the sled's own axes: x forward, z up. An ideal
@@ -31,11 +31,13 @@ mod columns;
 mod density;
 mod fault;
 mod filter;
+pub mod held;
 mod judge;
 mod lines;
 mod opening;
 mod reader;
 mod region;
+pub mod report;
 mod survey;
 mod tally;
 mod tilt;

@@ -63,10 +63,10 @@ impl Region {
     }
 
     /// How far outside a load lies, g, and over which edge: by how much the edge that is exceeded most would have to move
-    /// outward. Negative inside; infinite where the region holds nothing.
+    /// outward. Negative inside; the load's own size where the region holds nothing.
     pub fn excess(&self, f: [f64; 2]) -> (f64, usize) {
         if !self.holds() {
-            return (f64::INFINITY, 0);
+            return ((f[0] * f[0] + f[1] * f[1]).sqrt(), 0);
         }
         let mut most = (f64::NEG_INFINITY, 0);
         for (i, side) in self.edges.iter().enumerate() {
@@ -136,9 +136,9 @@ mod tests {
     fn the_best_of_several_is_taken_and_an_empty_one_holds_nothing() {
         let nothing = Region::of("none", &[([0.0, 0.0], "x")]);
         assert!(!nothing.holds());
-        assert_eq!(nothing.excess([0.0, 1.0]).0, f64::INFINITY);
+        assert_eq!(nothing.excess([0.0, 1.0]), (1.0, 0));
         let both = [nothing, square()];
-        let (which, excess, _) = best(&both, [1.5, 1.0]).unwrap();
+        let (which, excess, _) = best(&both, [1.5, 1.0]).unwrap_or_default();
         assert_eq!(which, 1);
         assert!((excess - 0.5).abs() < 1e-12);
         assert_eq!(best(&[], [0.0, 1.0]), None);

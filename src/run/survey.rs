@@ -50,6 +50,13 @@ pub struct Still {
     pub spread: Angle,
 }
 
+impl Still {
+    /// Size of gravity as it is read, g.
+    pub fn size(&self) -> f64 {
+        length(self.reads)
+    }
+}
+
 /// What the first reading found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Surveyed {
@@ -409,7 +416,7 @@ impl Surveyed {
                     .to_owned(),
             ),
             (Some(still), _) => {
-                let size = length(still.reads);
+                let size = still.size();
                 if (size - 1.0).abs() > 0.03 {
                     notes.push(format!(
                         "The sensor reads {size:.2} g at rest; its size is not corrected."

@@ -8,6 +8,7 @@ use super::Shape;
 use super::label::{Area, Board, Label, State, Wish};
 use super::path::{Xy, circle, line, polygon, xy};
 use crate::hold::{Edge, Hold};
+use crate::run::{CELL, Density, Region};
 use crate::stance::{Goal, Load};
 use crate::units::text::format_number;
 
@@ -109,8 +110,35 @@ const FARTHEST: f64 = 8.0;
 /// Line patterns of the runs, told apart without colour.
 const PATTERNS: [&str; 3] = ["hold-edge", "hold-edge-dashed", "hold-edge-dotted"];
 
+/// A recorded run on the envelope.
+#[derive(Clone, Copy, Debug)]
+pub struct Recorded<'a> {
+    /// Time by load.
+    pub density: &'a Density,
+    /// The envelopes against which it was judged.
+    pub regions: &'a [Region],
+    /// Its hardest moments, hardest first, in (f_x, f_z), g.
+    pub moments: &'a [(f64, f64)],
+}
+
 /// Draws the envelope at a size in px.
 pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> EnvelopeView {
+    drawn(hold, goals, None, width, height)
+}
+
+/// The same with a recorded run behind it: a square for each cell of its map, larger where the sled was longer; hardest
+/// moments by their number.
+pub fn envelope_with_run(hold: &Hold, run: &Recorded, width: f64, height: f64) -> EnvelopeView {
+    drawn(hold, &[], Some(run), width, height)
+}
+
+fn drawn(
+    hold: &Hold,
+    goals: &[Goal],
+    run: Option<&Recorded>,
+    width: f64,
+    height: f64,
+) -> EnvelopeView {
     let (width, height) = (width.clamp(200.0, 3000.0), height.clamp(180.0, 3000.0));
     let narrow = width < 420.0;
     let text = if narrow { (14.0, 13.0) } else { (14.0, 12.5) };
@@ -128,7 +156,8 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
     let everything = runs
         .iter()
         .flat_map(|r| r.points.iter().copied())
-        .chain(loads.iter().map(|l| l.at));
+        .chain(loads.iter().map(|l| l.at))
+        .chain(run.iter().flat_map(|r| r.moments.iter().copied()));
     for (x, z) in everything {
         let (x, z) = (kept(x), kept(z));
         low = (low.0.min(x), low.1.min(z));
@@ -159,6 +188,9 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
     ));
     let corners: Vec<Xy> = hold.envelope.iter().map(|e| at((e.f_x, e.f_z))).collect();
     shapes.push(Shape::new("hold", polygon(&corners)));
+    if let Some(run) = run {
+        shapes.extend(cloud(run, at, scale));
+    }
     for (i, run) in runs.iter().enumerate() {
         let points: Vec<Xy> = run.points.iter().map(|&p| at(p)).collect();
         shapes.push(Shape::new(PATTERNS[i % PATTERNS.len()], line(&points)));
@@ -196,6 +228,18 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
             } else {
                 State::Beyond
             },
+            worth: f64::INFINITY,
+        });
+    }
+    for (i, moment) in run.iter().flat_map(|r| r.moments).enumerate() {
+        let p = at(*moment);
+        let triangle = [xy(0.0, -5.5), xy(5.0, 4.0), xy(-5.0, 4.0)].map(|c| p + c);
+        shapes.push(Shape::new("load-lost", polygon(&triangle)));
+        wishes.push(Wish {
+            role: "moment",
+            lines: vec![(i + 1).to_string()],
+            anchor: p,
+            state: State::Inside,
             worth: f64::INFINITY,
         });
     }
@@ -245,6 +289,10 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
     ) {
         ([], Some(why)) => format!("Nothing can be held: {}", why.because),
         ([], None) => "Nothing can be held".to_owned(),
+        _ if run.is_some() => {
+            "What this stance can hold, by direction, in g, and where the run's time went"
+                .to_owned()
+        }
         _ => "What this stance can hold, by direction, in g".to_owned(),
     };
     EnvelopeView {
@@ -254,6 +302,32 @@ pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> Envelop
         omitted: omitted.into_iter().map(|w| w.lines.join(" ")).collect(),
         title,
     }
+}
+
+/// Smallest square of a cell, as a share of the cell's width.
+const SMALLEST: f64 = 0.25;
+/// Decades of time over which a cell's square grows to the cell's width; our choice: a whole run is some thousand times
+/// as long as one landing.
+const DECADES: f64 = 4.0;
+
+/// The run's time: one path for the cells inside, one for those outside.
+fn cloud(run: &Recorded, at: impl Fn((f64, f64)) -> Xy, scale: f64) -> [Shape; 2] {
+    let most = run.density.cells().fold(0.0, |m: f64, c| m.max(c.seconds));
+    let (mut inside, mut outside) = (String::new(), String::new());
+    for cell in run.density.cells() {
+        let decades = 1.0 + libm::log10(cell.seconds / most) / DECADES;
+        let half = 0.5 * CELL * scale * decades.clamp(SMALLEST, 1.0);
+        let p = at((cell.at[0], cell.at[1]));
+        let square = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+        let corners = square.map(|(x, y)| p + xy(x * half, y * half));
+        let holds = run.regions.iter().any(|r| r.excess(cell.at).0 <= 0.0);
+        let path = if holds { &mut inside } else { &mut outside };
+        path.push_str(&polygon(&corners));
+    }
+    [
+        Shape::new("run-inside", inside),
+        Shape::new("run-outside", outside),
+    ]
 }
 
 /// Words at the axes and figures at the rings.

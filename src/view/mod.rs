@@ -26,6 +26,7 @@ pub mod path;
 pub mod season;
 pub mod stage;
 pub mod svg;
+pub mod track;
 
 pub use path::Xy;
 

@@ -232,14 +232,14 @@ def demo():
             force[i, 1] += 0.5 * math.cos(2 * math.pi * phase)
             throttle[i] = max(0.0, 55 + 45 * math.cos(2 * math.pi * 2 * phase))
             brake[i] = max(0.0, -9 * math.cos(2 * math.pi * 2 * phase))
-            for place, air, dig, hit in ((0.22, 0.55, 0.9, 3.0), (0.47, 0.7, 2.1, 2.8), (0.8, 0.45, 1.5, 2.2)):
+            for place, air, dig, hit in ((0.22, 0.55, 1.9, 3.2), (0.47, 0.7, 3.6, 2.8), (0.8, 0.45, 3.0, 2.2)):
                 into = (phase - place) * lap
                 if 0 <= into < air:
                     force[i] = rough[i] * 0.05 + (0, 0, 0.05)
                     throttle[i] = 20
                     flies = True
-                elif air <= into < air + 0.22:
-                    bump = math.sin(math.pi * (into - air) / 0.22)
+                elif air <= into < air + 0.3:
+                    bump = math.sin(math.pi * (into - air) / 0.3)
                     force[i] += (-dig * bump, 0, (hit - 1) * bump)
         if moving and not flies and i % 37 == 0:
             force[i, 2] += generator.choice((-2.0, 4.0))

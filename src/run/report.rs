@@ -1,0 +1,433 @@
+//! A judged run as a document: plain numbers with their units in their names, and what is said about them.
+
+use super::columns::{Columns, Gravity};
+use super::fault::FaultKind;
+use super::held::{Change, LEAST};
+use super::judge::{Judged, Moment};
+use super::survey::Surveyed;
+use super::tally::Tallied;
+use super::{CELL, MOST_MOMENTS, Options};
+use crate::document::reported;
+use crate::fit::cautions::CAUTIONS;
+
+reported! {
+    /// A recorded run against what a stance can hold.
+    pub struct RunReport {
+        /// The answer in a sentence or two.
+        pub says: String,
+        /// Columns as they were read.
+        pub columns: Vec<ColumnReport>,
+        /// What the vertical channel reads at rest.
+        pub gravity: Gravity,
+        /// Rows of the file.
+        pub rows: RowsReport,
+        /// Samples a second.
+        pub rate_hz: f64,
+        /// Whether that is quick enough to judge landings.
+        pub landings_judged: bool,
+        /// Cut-off of the low-pass.
+        pub cut_off_hz: f64,
+        /// Least time outside for which an event counts.
+        pub longer_than_s: f64,
+        /// How the sensor is mounted; null where it is not corrected.
+        pub tilt: Option<TiltReport>,
+        /// How the run's time is made up.
+        pub times: TimesReport,
+        /// Stances that the run was held against; at each instant the one that holds best counts.
+        pub stances: Vec<String>,
+        /// Time outside, s.
+        pub outside_s: f64,
+        /// The same as a share of the time on the snow.
+        pub outside_share: f64,
+        /// Time outside by what gives, longest first.
+        pub causes: Vec<CauseReport>,
+        /// Events at least as long as asked for.
+        pub events: u64,
+        /// Events that were shorter.
+        pub brief: u64,
+        /// Time that only chassis spikes were outside.
+        pub spikes_s: f64,
+        /// The hardest moments, hardest first.
+        pub moments: Vec<MomentReport>,
+        /// Single changes for those moments: those first that fit, hold most and ease most.
+        pub changes: Vec<ChangeReport>,
+        /// Laps.
+        pub laps: Vec<LapReport>,
+        /// Time by load.
+        pub density: DensityReport,
+        /// What a reader should know.
+        pub notes: Vec<String>,
+        /// What stands beside every change.
+        pub cautions: Vec<&'static str>,
+    }
+
+    /// A column as it was read.
+    pub struct ColumnReport {
+        /// What it holds.
+        pub role: &'static str,
+        /// Its name.
+        pub name: String,
+        /// Its unit.
+        pub unit: &'static str,
+        /// Whether it counts the other way.
+        pub reversed: bool,
+    }
+
+    /// Rows of the file.
+    pub struct RowsReport {
+        /// All of them.
+        pub all: u64,
+        /// Those that were used.
+        pub used: u64,
+        /// Those without a time or an acceleration.
+        pub incomplete: u64,
+        /// Those with a fault, by kind.
+        pub left_out: Vec<FaultReport>,
+    }
+
+    /// Rows with a fault of one kind.
+    pub struct FaultReport {
+        /// Which.
+        pub kind: &'static str,
+        /// How many.
+        pub count: u64,
+        /// The first of them, with line, column, value and what is allowed.
+        pub first: String,
+    }
+
+    /// How the sensor is mounted.
+    pub struct TiltReport {
+        /// Nose up.
+        pub pitch_deg: f64,
+        /// Left side up.
+        pub roll_deg: f64,
+        /// Time that the sled stood still.
+        pub still_s: f64,
+        /// What gravity reads then.
+        pub reads_g: f64,
+        /// How far single seconds of it point apart.
+        pub spread_deg: f64,
+    }
+
+    /// How the run's time is made up: the last three sum to the first.
+    pub struct TimesReport {
+        /// From the first row to the last.
+        pub whole_s: f64,
+        /// On the snow: the sum of the density.
+        pub on_snow_s: f64,
+        /// In flight.
+        pub flight_s: f64,
+        /// In gaps.
+        pub gaps_s: f64,
+        /// Number of flights.
+        pub flights: u64,
+        /// Number of gaps.
+        pub gaps: u64,
+    }
+
+    /// Time outside over one limit.
+    pub struct CauseReport {
+        /// What gives.
+        pub gives_first: String,
+        /// How long.
+        pub time_s: f64,
+    }
+
+    /// A moment outside.
+    pub struct MomentReport {
+        /// When it was hardest, from the start of the run.
+        pub at_s: f64,
+        /// Line of the file with that row.
+        pub line: u64,
+        /// How long the load was outside.
+        pub lasts_s: f64,
+        /// The hardest load.
+        pub f_x_g: f64,
+        /// The hardest load.
+        pub f_z_g: f64,
+        /// How far outside.
+        pub excess_g: f64,
+        /// The stance that holds it best.
+        pub stance: String,
+        /// What gives.
+        pub gives_first: String,
+        /// Length of the flight that it ends; null where it is no landing.
+        pub flight_s: Option<f64>,
+        /// Speed.
+        pub speed_m_s: Option<f64>,
+        /// Throttle, in % or in the pressure's bar.
+        pub throttle: Option<f64>,
+        /// Brake, in % or in the pressure's bar.
+        pub brake: Option<f64>,
+        /// Number of the lap.
+        pub lap: Option<u32>,
+        /// East of the first position.
+        pub east_m: Option<f64>,
+        /// North of it.
+        pub north_m: Option<f64>,
+    }
+
+    /// A single change.
+    pub struct ChangeReport {
+        /// Which setting.
+        pub setting: &'static str,
+        /// What is done.
+        pub says: String,
+        /// Whether every hard condition is met after it.
+        pub fits: bool,
+        /// What it breaks.
+        pub breaks: Vec<String>,
+        /// How many of the moments it would have held.
+        pub held: usize,
+        /// How far the hardest of them would still be outside; negative where all are held.
+        pub left_g: f64,
+        /// By how much the loads would come nearer to the inside, on the mean.
+        pub eased_g: f64,
+    }
+
+    /// A lap.
+    pub struct LapReport {
+        /// Its number.
+        pub number: u32,
+        /// When it starts, from the start of the run.
+        pub starts_s: f64,
+        /// How long it took.
+        pub lasts_s: f64,
+        /// Time outside in it.
+        pub outside_s: f64,
+        /// How many of the hardest moments lie in it.
+        pub moments: usize,
+    }
+
+    /// Time by load.
+    pub struct DensityReport {
+        /// Width of a cell.
+        pub cell_g: f64,
+        /// Time beyond the map.
+        pub beyond_s: f64,
+        /// Cells with time in them.
+        pub cells: Vec<CellReport>,
+    }
+
+    /// A cell of it.
+    pub struct CellReport {
+        /// Its centre.
+        pub f_x_g: f64,
+        /// Its centre.
+        pub f_z_g: f64,
+        /// Time in it.
+        pub time_s: f64,
+    }
+}
+
+/// Everything that is told about a run.
+pub struct Found<'a> {
+    /// Columns as they were read.
+    pub columns: &'a Columns,
+    /// What was said about the file's start.
+    pub opening: &'a [String],
+    /// How it was judged.
+    pub options: &'a Options,
+    /// The first reading.
+    pub surveyed: &'a Surveyed,
+    /// The second.
+    pub tallied: &'a Tallied,
+    /// Stances that it was held against.
+    pub stances: Vec<String>,
+    /// Single changes for its moments.
+    pub changes: &'a [Change],
+}
+
+impl RunReport {
+    /// Tells it.
+    pub fn new(found: &Found) -> Self {
+        let Found {
+            surveyed,
+            tallied,
+            options,
+            ..
+        } = found;
+        let (hold, times) = (&tallied.hold, &tallied.times);
+        let laps = tallied.track.laps();
+        let lap = |moment: &Moment| laps.get(moment.lap).map(|lap| lap.number);
+        let share = hold.outside / times.ground.max(f64::MIN_POSITIVE);
+        let mut notes = found.opening.to_vec();
+        notes.extend(surveyed.notes(options, found.columns.gravity));
+        if hold.density.beyond > 0.0 {
+            notes.push(format!(
+                "{:.1} s lie beyond the map of 4 g either way.",
+                hold.density.beyond
+            ));
+        }
+        Self {
+            says: says(hold, share, options, found.changes),
+            columns: found
+                .columns
+                .all()
+                .iter()
+                .map(|c| ColumnReport {
+                    role: c.role.name(),
+                    name: c.name.clone(),
+                    unit: c.unit.name(),
+                    reversed: c.reversed,
+                })
+                .collect(),
+            gravity: found.columns.gravity,
+            rows: rows(surveyed),
+            rate_hz: surveyed.rate(),
+            landings_judged: !surveyed.is_too_slow(options),
+            cut_off_hz: options.cut_off(),
+            longer_than_s: options.dwell(),
+            tilt: surveyed.still.map(|still| TiltReport {
+                pitch_deg: surveyed.tilt.pitch.deg(),
+                roll_deg: surveyed.tilt.roll.deg(),
+                still_s: still.seconds,
+                reads_g: still.size(),
+                spread_deg: still.spread.deg(),
+            }),
+            times: TimesReport {
+                whole_s: times.whole,
+                on_snow_s: times.ground,
+                flight_s: times.flight,
+                gaps_s: times.gaps,
+                flights: times.flights,
+                gaps: times.gap_count,
+            },
+            stances: found.stances.clone(),
+            outside_s: hold.outside,
+            outside_share: share,
+            causes: hold
+                .causes
+                .iter()
+                .map(|c| CauseReport {
+                    gives_first: c.gives_first.clone(),
+                    time_s: c.seconds,
+                })
+                .collect(),
+            events: hold.events,
+            brief: hold.brief,
+            spikes_s: hold.spikes,
+            moments: hold.moments.iter().map(|m| moment(m, lap(m))).collect(),
+            changes: found.changes.iter().map(change).collect(),
+            laps: laps
+                .iter()
+                .enumerate()
+                .map(|(i, lap)| LapReport {
+                    number: lap.number,
+                    starts_s: lap.starts,
+                    lasts_s: lap.lasts,
+                    outside_s: lap.outside,
+                    moments: hold.moments.iter().filter(|m| m.lap == i).count(),
+                })
+                .collect(),
+            density: DensityReport {
+                cell_g: CELL,
+                beyond_s: hold.density.beyond,
+                cells: hold
+                    .density
+                    .cells()
+                    .map(|c| CellReport {
+                        f_x_g: c.at[0],
+                        f_z_g: c.at[1],
+                        time_s: c.seconds,
+                    })
+                    .collect(),
+            },
+            notes,
+            cautions: CAUTIONS.to_vec(),
+        }
+    }
+}
+
+fn rows(surveyed: &Surveyed) -> RowsReport {
+    let faults = &surveyed.faults;
+    let left_out = FaultKind::ALL
+        .into_iter()
+        .filter(|kind| faults.count(*kind) > 0)
+        .map(|kind| {
+            let first = faults.told().iter().find(|f| f.kind == kind);
+            FaultReport {
+                kind: kind.name(),
+                count: faults.count(kind),
+                first: first.map_or(String::new(), |f| f.says.clone()),
+            }
+        })
+        .collect();
+    RowsReport {
+        all: surveyed.rows.all,
+        used: surveyed.rows.used,
+        incomplete: surveyed.rows.incomplete,
+        left_out,
+    }
+}
+
+fn moment(m: &Moment, lap: Option<u32>) -> MomentReport {
+    MomentReport {
+        at_s: m.at,
+        line: m.line,
+        lasts_s: m.lasts,
+        f_x_g: m.f[0],
+        f_z_g: m.f[1],
+        excess_g: m.excess,
+        stance: m.stance.clone(),
+        gives_first: m.gives_first.clone(),
+        flight_s: m.flight,
+        speed_m_s: m.speed,
+        throttle: m.throttle,
+        brake: m.brake,
+        lap,
+        east_m: m.place.map(|p| p[0]),
+        north_m: m.place.map(|p| p[1]),
+    }
+}
+
+fn change(c: &Change) -> ChangeReport {
+    ChangeReport {
+        setting: c.setting,
+        says: c.says.clone(),
+        fits: c.fits,
+        breaks: c.breaks.clone(),
+        held: c.held,
+        left_g: c.left,
+        eased_g: c.eased,
+    }
+}
+
+/// The answer in a sentence or two.
+fn says(hold: &Judged, share: f64, options: &Options, changes: &[Change]) -> String {
+    let dwell = options.dwell();
+    if hold.moments.is_empty() {
+        return format!(
+            "Nothing that lasted {dwell} s or longer lay outside what the stance can hold."
+        );
+    }
+    let mut said = format!(
+        "{:.1} % of the time on the snow lay outside what the stance can hold, in {} event{} of {dwell} s or longer.",
+        100.0 * share,
+        hold.events,
+        if hold.events == 1 { "" } else { "s" },
+    );
+    if let Some(cause) = hold.causes.first() {
+        said.push_str(&format!(" Mostly gives: {}.", cause.gives_first));
+    }
+    let all = hold.moments.len();
+    let which = if all == MOST_MOMENTS {
+        "ten hardest moments".to_owned()
+    } else {
+        format!("{all} moment{}", if all == 1 { "" } else { "s" })
+    };
+    match changes.first().filter(|c| c.fits) {
+        Some(best) if best.held > 0 => said.push_str(&format!(
+            " The single change that would have held most, {} of the {which}: {}.",
+            best.held, best.says
+        )),
+        Some(best) if best.eased >= LEAST => said.push_str(&format!(
+            " No single change would have held any of the {which}; nearest comes: {} (by {:.2} g on the mean).",
+            best.says, best.eased
+        )),
+        _ => said.push_str(&format!(
+            " No single change would have held any of the {which} or eased them."
+        )),
+    }
+    said
+}
