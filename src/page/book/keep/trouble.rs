@@ -20,19 +20,19 @@ pub enum Trouble {
     TooNew,
     /// The store is full.
     #[error(
-        "The browser's storage is full: what you wrote last is not saved. What was saved before is untouched. Free some \
+        "The browser’s storage is full: what you wrote last is not saved. What was saved before is untouched. Free some \
          space on the device and try again, or save what is missing as a file."
     )]
     Full,
     /// Another tab runs a newer version of the page and needs the store.
     #[error(
-        "A newer version of this page was opened in another tab and takes the book's store over. Load this page again. \
+        "A newer version of this page was opened in another tab and takes the book’s store over. Load this page again. \
          What is saved stays; what is not can be copied out here first."
     )]
     Taken,
     /// Somebody deleted the store while the page was open.
     #[error(
-        "The book's store on this device was deleted while the page was open. This page still has the whole book: save it \
+        "The book’s store on this device was deleted while the page was open. This page still has the whole book: save it \
          again, or save it as a file."
     )]
     Gone,
