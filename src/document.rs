@@ -4,6 +4,7 @@
 //! Reading looks at the envelope first, so that a rider handed in where a sled belongs, or a file from a newer version,
 //! is answered in words; only then the content is read, strictly: an unknown field is an error that names its path.
 
+pub mod csv;
 mod locate;
 
 use serde::de::DeserializeOwned;

@@ -16,6 +16,7 @@
 pub mod change;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod command;
+pub mod compare;
 pub mod confidence;
 pub mod document;
 pub mod fit;

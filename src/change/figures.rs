@@ -9,7 +9,7 @@ use crate::fit::{Distances, Evaluation, Levers, Request, Solved, lock_spare, sta
 use crate::hold::{Working, steering_straight};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Aim, JointRange, Load, Pose, Posture, Problem, Stance};
-use crate::units::STANDARD_GRAVITY;
+use crate::units::{Point, STANDARD_GRAVITY};
 
 /// Which way a figure is better.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -102,6 +102,8 @@ kinds! {
     SeatSpring: "seat_spring", "energy that the seat takes before it bottoms", "J", 4.0, More(ALWAYS);
     Rise: "rise", "hips' way up from the seat", "mm", 10.0, Less(0.0);
     WeightBehind: "weight_behind", "seated weight behind the balls of the feet", "mm", 10.0, Less(0.0);
+    FootToMass: "foot_to_mass", "lever arm from the ball of the foot to the centre of mass", "mm", 10.0, Neither;
+    HandToMass: "hand_to_mass", "lever arm from the grip to the centre of mass", "mm", 10.0, Neither;
     FingerStrain: "finger_strain", "strain of the finger on the brake", "", 0.3, Less(0.0);
     ThumbStrain: "thumb_strain", "strain of the thumb on the throttle", "", 0.3, Less(0.0);
     GuardGap: "guard_gap", "gap to the hand guard", "mm", 5.0, More(20.0);
@@ -133,6 +135,13 @@ pub struct Figure {
     pub value: Option<f64>,
     /// The stance's preferred value, where there is one.
     pub preferred: f64,
+}
+
+impl Kind {
+    /// Whether it stands in a short list: what a what-if shows.
+    pub fn is_main(self) -> bool {
+        Depth::Shown.shows(self)
+    }
 }
 
 impl Figure {
@@ -399,6 +408,9 @@ impl OfStance<'_, '_> {
             self.push(Kind::WeightOff, Some(ahead.abs()));
             self.push(Kind::WeightAhead, Some(ahead));
         }
+        let arm = |from: &Point| libm::hypot(pose.com.x - from.x, pose.com.z - from.z);
+        self.push(Kind::FootToMass, Some(arm(&pose.points.ball)));
+        self.push(Kind::HandToMass, Some(arm(&pose.points.grip)));
         let other = self.right_foot();
         self.push(Kind::LeftRight, Some((other - a.knee.deg()).abs()));
         if stance.contacts.seated {

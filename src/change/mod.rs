@@ -7,6 +7,7 @@
 mod complaint;
 mod felt;
 mod figures;
+mod measured;
 mod step;
 mod tried;
 mod what_if;
@@ -17,6 +18,7 @@ pub use felt::{
     Asked, AskedError, Change, Felt, Gain, HARM, Heard, Impossible, LEAST_GAIN, MOST_NOTICED, felt,
 };
 pub use figures::{Better, Figure, Kind, Row};
+pub use measured::Measured;
 pub use step::{LEVER_SHIFT, LEVER_TURN, Lever, Subject, TURN};
 pub use what_if::{FigureChange, WhatIf, what_if};
 pub use why::{Pull, Why, why};

@@ -37,14 +37,22 @@ impl Tried {
             let (evaluation, body) = (from.evaluation.clone(), from.body.clone());
             return Self::with_levers(&request, evaluation, body, from.poses.clone(), &step.levers);
         }
-        // Where the hips sink deepest is looked for from the posture itself, as from scratch: there may be two places.
-        let near: Vec<Option<Solved>> = from
-            .evaluation
-            .solved
-            .iter()
+        Self::at(&request, step.settings, &from.near(), &step.levers, depth)
+    }
+
+    /// The same settings and levers under a rider, or in a world, that differs little.
+    pub fn again(&self, request: &Request, placed: &Levers, depth: Depth) -> Self {
+        let settings = self.evaluation.settings;
+        Self::at(request, settings, &self.near(), placed, depth)
+    }
+
+    /// Its postures, to start others from. Where the hips sink deepest is looked for from the posture itself, as from
+    /// scratch: there may be two places.
+    fn near(&self) -> Vec<Option<Solved>> {
+        let solved = self.evaluation.solved.iter();
+        solved
             .map(|s| s.map(|s| Solved { sunk: None, ..s }))
-            .collect();
-        Self::at(&request, step.settings, &near, &step.levers, depth)
+            .collect()
     }
 
     fn at(

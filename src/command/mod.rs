@@ -5,6 +5,7 @@ mod book;
 mod change;
 mod check;
 mod choice;
+mod compare;
 mod draw;
 mod failure;
 mod felt;
@@ -54,6 +55,9 @@ enum Command {
     /// Say which columns a recorded run has, what they are taken for, and keep that for the next run.
     #[command(after_help = EXIT_CODES)]
     Columns(run::ColumnsArgs),
+    /// Set two to four options beside each other: what differs, how sure that is, and what is traded for what.
+    #[command(after_help = EXIT_CODES)]
+    Compare(compare::CompareArgs),
     /// Fit every row of a table of people; can be stopped and taken up again.
     #[command(after_help = EXIT_CODES)]
     People(people::PeopleArgs),
@@ -92,6 +96,7 @@ fn run(command: &Command) -> Result<u8, Failure> {
         Command::Felt(args) => felt::run(args),
         Command::Run(args) => run::run(args),
         Command::Columns(args) => run::look(args).map(|()| DONE),
+        Command::Compare(args) => compare::run(args),
         Command::People(args) => people::run(args).map(|()| DONE),
         Command::Book(args) => book::run(args).map(|()| DONE),
         Command::Check(args) => check::run(args).map(|()| DONE),

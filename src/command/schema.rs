@@ -10,6 +10,7 @@ use super::fit::FitDocument;
 use super::output::deliver;
 use super::people::{self, PeopleSummary};
 use super::run::{self as recorded, RunDocument};
+use crate::compare::report::{self as comparison, CompareReport};
 use crate::document::Envelope;
 use crate::fit::report;
 use crate::log::{self, form::BookForm};
@@ -44,6 +45,8 @@ enum Kind {
     Columns,
     /// What `run --json` prints.
     Run,
+    /// What `compare --json` prints.
+    Comparison,
     /// What `people --json` prints.
     Summary,
 }
@@ -59,6 +62,7 @@ pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
         Kind::Felt => written::<FeltDocument>(felt::FORMAT, felt::SCHEMA),
         Kind::Columns => enveloped::<ColumnsForm>(columns::FORMAT, columns::SCHEMA),
         Kind::Run => written::<RunDocument>(recorded::FORMAT, recorded::SCHEMA),
+        Kind::Comparison => written::<CompareReport>(comparison::FORMAT, comparison::SCHEMA),
         Kind::Summary => written::<PeopleSummary>(people::FORMAT, people::SCHEMA),
     };
     let text = serde_json::to_string_pretty(&schema).map_err(|e| Failure::Fault(e.to_string()))?;

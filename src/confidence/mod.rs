@@ -107,7 +107,7 @@ pub struct Sampler<'a> {
 }
 
 /// One standard-normal number for each measurement.
-type Standard = [f64; Measurement::COUNT];
+pub(crate) type Standard = [f64; Measurement::COUNT];
 
 /// What the best guess gives every draw to start from.
 #[derive(Clone, Debug)]
@@ -127,10 +127,32 @@ struct Sample {
 }
 
 /// Everything that is drawn but the body.
-struct Unknowns {
-    error: ModelError,
-    options: Options,
+pub(crate) struct Unknowns {
+    /// Errors of the model.
+    pub error: ModelError,
+    /// Friction and assumed limits.
+    pub options: Options,
+    /// Error of the balance mark, in its standard deviations.
     mark: f64,
+}
+
+/// One draw: a rider who could be this one, in a world that could be ours.
+pub(crate) struct Draw {
+    /// The body, in standard-normal numbers.
+    pub body: Standard,
+    /// The rest.
+    pub unknowns: Unknowns,
+}
+
+impl Draw {
+    /// The draw of a number under a seed.
+    pub fn new(seed: u64, number: u32) -> Self {
+        let mut stream = Stream::new(seed, u64::from(number));
+        Self {
+            body: core::array::from_fn(|_| stream.normal()),
+            unknowns: Unknowns::drawn(&mut stream),
+        }
+    }
 }
 
 /// Draws riders until all are drawn or `progress` breaks off, and says how sure it is.
@@ -190,9 +212,7 @@ impl<'a> Sampler<'a> {
         }
         let request = self.request;
         let mut start = self.start.take().unwrap_or_else(|| self.begun());
-        let mut stream = Stream::new(self.sampling.seed, u64::from(self.done()));
-        let body: Standard = core::array::from_fn(|_| stream.normal());
-        let unknowns = Unknowns::drawn(&mut stream, &request);
+        let Draw { body, unknowns } = Draw::new(self.sampling.seed, self.done());
         self.bodies.push(body);
 
         let rider = self.built.rider_at(&body, &ModelError::default());
@@ -266,7 +286,7 @@ fn searched_whole(number: u32) -> bool {
 }
 
 impl Unknowns {
-    fn drawn(stream: &mut Stream, request: &Request) -> Self {
+    fn drawn(stream: &mut Stream) -> Self {
         let sd = ModelError::SD;
         let error = ModelError {
             hip_height: sd.hip_height * stream.normal(),
@@ -289,13 +309,14 @@ impl Unknowns {
         Self {
             error,
             options: Options { friction, assumed },
-            mark: request.sled.balance_mark.sd * stream.normal(),
+            mark: stream.normal(),
         }
     }
 
-    fn sled(&self, sled: &Sled) -> Sled {
+    /// A sled with its balance mark where it could be.
+    pub fn sled(&self, sled: &Sled) -> Sled {
         let mut drawn = sled.clone();
-        drawn.balance_mark.x += self.mark;
+        drawn.balance_mark.x += sled.balance_mark.sd * self.mark;
         drawn
     }
 

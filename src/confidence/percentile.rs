@@ -16,7 +16,7 @@ const BELOW: f64 = 0.05;
 
 impl Band {
     /// The band of drawn values.
-    pub(super) fn of(mut values: Vec<f64>) -> Self {
+    pub(crate) fn of(mut values: Vec<f64>) -> Self {
         values.sort_by(f64::total_cmp);
         let number = |value: f64| value.is_finite().then_some(value);
         Self {

@@ -6,6 +6,7 @@ use super::form::{SetUpForm, What};
 use super::reading::{Reading, Strand};
 use super::words;
 use super::{Filter, when};
+use crate::document::csv::{Cell, line};
 use crate::units::text::System;
 
 /// Columns, in order.
@@ -40,14 +41,6 @@ pub const COLUMNS: [&str; 28] = [
     "minutes",
 ];
 
-/// A cell.
-enum Cell {
-    Empty,
-    Text(String),
-    /// A number, a date, an identifier: written as it is.
-    Plain(String),
-}
-
 impl Reading<'_> {
     /// The strands that pass a filter as CSV with a heading line, every entry of theirs on a line; figures in mm,
     /// degrees, °C.
@@ -56,13 +49,7 @@ impl Reading<'_> {
         out.push_str("\r\n");
         for strand in self.timeline(filter) {
             for entry in &strand.history {
-                for (i, cell) in self.cells(strand, entry).into_iter().enumerate() {
-                    if i > 0 {
-                        out.push(',');
-                    }
-                    push(&mut out, cell);
-                }
-                out.push_str("\r\n");
+                line(&mut out, self.cells(strand, entry));
             }
         }
         out
@@ -154,25 +141,5 @@ fn state(strand: &Strand, entry: &Entry) -> &'static str {
         "deleted"
     } else {
         "corrected"
-    }
-}
-
-/// Writes a cell, in quotation marks where RFC 4180 asks for them.
-fn push(out: &mut String, cell: Cell) {
-    let text = match cell {
-        Cell::Empty => return,
-        Cell::Plain(text) => text,
-        // A spreadsheet runs text that begins so as a formula; an apostrophe makes it take it as text.
-        Cell::Text(text) if text.starts_with(['=', '+', '-', '@', '\t', '\r']) => {
-            format!("'{text}")
-        }
-        Cell::Text(text) => text,
-    };
-    if text.contains(['"', ',', '\n', '\r']) {
-        out.push('"');
-        out.push_str(&text.replace('"', "\"\""));
-        out.push('"');
-    } else {
-        out.push_str(&text);
     }
 }

@@ -125,7 +125,7 @@ fn measuring(next: &confidence::MeasureNext, system: System) -> String {
 }
 
 /// A value with its unit, lengths in the reader's.
-fn amount(value: f64, unit: &str, decimals: usize, system: System) -> String {
+pub(super) fn amount(value: f64, unit: &str, decimals: usize, system: System) -> String {
     match (unit, system) {
         ("mm", System::Metric) => format_length(value, LengthUnit::Mm, 1.0),
         ("mm", System::Imperial) => format_length(value, LengthUnit::Inch, 0.1),

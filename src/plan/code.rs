@@ -46,6 +46,11 @@ pub enum CodeError {
 
 /// Writes a plan; which sled and which stance the address says beside it.
 pub fn write(plan: &Plan) -> String {
+    write_with(plan, &[])
+}
+
+/// The same with parts that are no plan's.
+pub(super) fn write_with(plan: &Plan, more: &[(String, String)]) -> String {
     let mut out = VERSION.to_owned();
     let mut part = |key: &str, value: &str| {
         out.push(';');
@@ -84,6 +89,9 @@ pub fn write(plan: &Plan) -> String {
     {
         part("own", &base64url(own.as_bytes()));
     }
+    for (key, value) in more {
+        part(key, value);
+    }
     out
 }
 
@@ -92,6 +100,18 @@ pub fn write(plan: &Plan) -> String {
 /// # Errors
 /// A newer version, or a part that cannot be read; the plan is then as it was.
 pub fn read(code: &str, onto: &Plan) -> Result<Plan, CodeError> {
+    read_with(code, onto, &mut |_, _| None)
+}
+
+/// The same; `other` takes parts that are no plan's, and says whether it could.
+///
+/// # Errors
+/// As [`read`].
+pub(super) fn read_with(
+    code: &str,
+    onto: &Plan,
+    other: &mut dyn FnMut(&str, &str) -> Option<()>,
+) -> Result<Plan, CodeError> {
     let damaged = |part: &str| CodeError::Damaged {
         part: part.chars().take(40).collect(),
     };
@@ -122,7 +142,7 @@ pub fn read(code: &str, onto: &Plan) -> Result<Plan, CodeError> {
         let read = part
             .split_once('=')
             .and_then(|(key, value)| Some((unescape(key)?, unescape(value)?)))
-            .and_then(|(key, value)| take(&mut plan, &key, &value));
+            .and_then(|(key, value)| take(&mut plan, &key, &value).or_else(|| other(&key, &value)));
         read.ok_or_else(|| damaged(part))?;
     }
     Ok(plan)
@@ -178,12 +198,12 @@ fn chosen(value: &str) -> Option<Chosen> {
     })
 }
 
-fn finite(text: &str) -> Option<f64> {
+pub(super) fn finite(text: &str) -> Option<f64> {
     text.parse().ok().filter(|v: &f64| v.is_finite())
 }
 
 /// A number to a thousandth, as short as it can be written.
-fn short(value: f64) -> String {
+pub(super) fn short(value: f64) -> String {
     let rounded = libm::round(value * 1000.0) / 1000.0;
     // Without the sign of a negative zero.
     (rounded + 0.0).to_string()

@@ -1,5 +1,5 @@
 //! Where a person is, as the address says it after its `#`: `start/long-lemming/ready`, and the set-up that it carries;
-//! or another place, and what it calls its parts: `book/RIDER/SLED`.
+//! or another place, and what it calls its parts: `book/RIDER/SLED`, `compare/ready/sled/long-lemming/1;set=…/…`.
 
 /// A place of the page.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -9,12 +9,15 @@ pub enum Place {
     Start,
     /// What was set, why, and what it did.
     Book,
+    /// Options beside each other.
+    Compare,
 }
 
 /// The places in the order in which they are offered: the address's word, and what people read.
 pub const PLACES: &[(Place, &str, &str)] = &[
     (Place::Start, "start", "Start"),
     (Place::Book, "book", "Book"),
+    (Place::Compare, "compare", "Compare"),
 ];
 
 impl Place {
@@ -54,10 +57,19 @@ impl Address {
             let plain = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
             (part.len() <= 60 && part.chars().all(plain)).then(|| part.to_owned())
         };
+        // Options carry whole set-ups: see [`super::code`].
+        let coded = |part: &str| {
+            let coded = |c: char| c.is_ascii_alphanumeric() || "-_.~;=%".contains(c);
+            part.chars().all(coded).then(|| part.to_owned())
+        };
         if place != Place::Start {
+            let inside = |part: &str| match place {
+                Place::Compare => coded(part),
+                _ => plain(part),
+            };
             return Self {
                 place,
-                inside: parts.map_while(plain).collect(),
+                inside: parts.map_while(inside).collect(),
                 ..Self::default()
             };
         }
@@ -96,6 +108,7 @@ mod tests {
             "#start/own/ready/1;set=1",
             "#book",
             "#book/017f22e2-79b0-7cc3-98c4-dc0c0c07398f/a/b/c",
+            "#compare/ready/hips/tall-tern/1;r.x=5%2711;set=1_0_0_0_-60_12.5_0/own/1;own=e30",
         ] {
             assert_eq!(Address::read(hash).write(), hash);
         }

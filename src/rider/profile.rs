@@ -313,6 +313,14 @@ impl Built {
         Rider::new(&body, &self.outfit, error)
     }
 
+    /// The same body at another strength level.
+    #[must_use]
+    pub fn at_level(mut self, level: Level) -> Self {
+        self.outfit.level = level;
+        self.rider = Rider::new(self.estimate.body(), &self.outfit, &ModelError::default());
+        self
+    }
+
     /// Every measurement with its deviation, given ones marked.
     pub fn reported(&self) -> [Reported; Measurement::COUNT] {
         Measurement::ALL.map(|measurement| Reported {

@@ -1,0 +1,103 @@
+//! `sledstance compare` sets two to four options beside each other: what differs first, then each as it came out.
+
+mod option;
+mod words;
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::failure::{DONE, Failure, INFEASIBLE};
+use super::inputs::RiderArgs;
+use super::output::{deliver, progress, write_whole};
+use crate::compare::{Comparison, report::CompareReport};
+use crate::confidence::Sampling;
+use crate::fit::FitStatus;
+use crate::plan::Units;
+use crate::plan::compared::compared;
+use option::{Common, Typed};
+
+/// Options of `compare`.
+#[derive(Args, Debug)]
+pub struct CompareArgs {
+    /// Two to four options, each as KEY=VALUE parts between commas, or as the address that the page gives for a set-up
+    /// or for a whole comparison.
+    ///
+    /// Keys: name; rider=FILE, or stature_mm, mass_kg, sex, age_y; strength (weak, average, trained, or a factor from 0.2
+    /// to 3); sled=FILE or a demo's name; riser_height, riser_angle, bar_roll, stirrup, seat, clamp, bar as for `fit
+    /// --keep`: what is named stays, the rest is fitted; weight.STANCE; stance=NAME to compare one stance alone; like=A
+    /// to take over everything that the part does not name from an earlier option as it came out. Example: sled=tall-tern
+    /// like=A,stirrup=-80 (two options).
+    #[arg(value_name = "OPTION", required = true, num_args = 1..=4, value_parser = option::parse, verbatim_doc_comment)]
+    options: Vec<Typed>,
+    #[command(flatten)]
+    rider: RiderArgs,
+    /// A sled's file, or a demo's name, for options that name none.
+    #[arg(long, value_name = "FILE", help_heading = "Sled")]
+    sled: Option<PathBuf>,
+    /// A stance's file, beside the shipped ones; one of the same name takes its place. Repeatable.
+    #[arg(long, value_name = "FILE", help_heading = "Sled")]
+    stance: Vec<PathBuf>,
+    /// Riders drawn for the bands of the differences; 0: no bands.
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(0..=100_000), help_heading = "How sure")]
+    draws: u32,
+    /// Where the drawing starts; the same number gives the same bands.
+    #[arg(long, value_name = "N", default_value_t = 1, help_heading = "How sure")]
+    seed: u64,
+    /// Inches and pounds instead of millimetres and kilograms.
+    #[arg(long, help_heading = "Output")]
+    inches: bool,
+    /// Print the comparison as JSON: all that is needed to recompute it (see `schema comparison`).
+    #[arg(long, help_heading = "Output")]
+    json: bool,
+    /// Write the table of differences here, as CSV.
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    csv: Option<PathBuf>,
+    /// Write into this file, whole or not at all, instead of printing.
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    out: Option<PathBuf>,
+}
+
+/// Compares and prints.
+pub fn run(args: &CompareArgs) -> Result<u8, Failure> {
+    let common = Common {
+        rider: &args.rider,
+        sled: args.sled.as_deref(),
+        stances: &args.stance,
+    };
+    let alternatives = common.alternatives(&args.options)?;
+    let sampling = Sampling {
+        draws: args.draws,
+        seed: args.seed,
+        full: true,
+    };
+    let mut comparison = Comparison::new(&alternatives, sampling)
+        .map_err(|error| Failure::Usage(error.to_string()))?;
+    let bar = progress("riders", u64::from(args.draws), 0);
+    while comparison.step() {
+        bar.inc(1);
+    }
+    bar.finish_and_clear();
+    if let Some(path) = &args.csv {
+        write_whole(path, comparison.table().csv().as_bytes())?;
+    }
+    let text = if args.json {
+        let json = serde_json::to_string_pretty(&CompareReport::new(&comparison))
+            .map_err(|e| Failure::Fault(e.to_string()))?;
+        json + "\n"
+    } else {
+        let units = if args.inches {
+            Units::Imperial
+        } else {
+            Units::Metric
+        };
+        words::Words(&compared(&comparison, units)).to_string()
+    };
+    deliver(args.out.as_deref(), &text)?;
+    let fits = |c: &crate::compare::Column| c.fit.status == FitStatus::Fits;
+    Ok(if comparison.columns().iter().all(fits) {
+        DONE
+    } else {
+        INFEASIBLE
+    })
+}

@@ -1,0 +1,97 @@
+//! A comparison as a table in words.
+
+use std::fmt::{self, Display, Formatter};
+
+use crate::fit::cautions::CAUTIONS;
+use crate::plan::compared::{Compared, Line, Shown, Weight};
+
+/// A comparison to print.
+pub struct Words<'a>(pub &'a Compared);
+
+impl Display for Words<'_> {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        let all = self.0;
+        let title = "What differs, signed against the first option";
+        writeln!(f, "{title}\n{}", "-".repeat(title.len()))?;
+        for option in &all.options {
+            writeln!(f, "  {}: {}", option.title, option.says)?;
+            if let Some(binds) = &option.binds {
+                writeln!(f, "      DOES NOT FIT: {binds}")?;
+            }
+        }
+        if all.groups.is_empty() {
+            writeln!(
+                f,
+                "\n  Nothing differs that a tape, a level or a scale would show."
+            )?;
+        }
+        let lines = || all.groups.iter().flat_map(|g| &g.rows);
+        let width = |texts: &mut dyn Iterator<Item = usize>| texts.max().unwrap_or(0);
+        let what = width(&mut lines().map(|l| l.what.chars().count()));
+        let columns: Vec<usize> = (0..all.options.len())
+            .map(|i| {
+                let letter = all.options[i].title.chars().take(1).count();
+                width(&mut lines().map(|l| cell(l, i).chars().count())).max(letter)
+            })
+            .collect();
+        for group in &all.groups {
+            write!(f, "\n  {:<what$}", group.title)?;
+            for (option, wide) in all.options.iter().zip(&columns) {
+                let letter: String = option.title.chars().take(1).collect();
+                write!(f, "  {letter:>wide$}")?;
+            }
+            writeln!(f)?;
+            for line in &group.rows {
+                write!(f, "  {:<what$}", line.what)?;
+                for (i, wide) in columns.iter().enumerate() {
+                    write!(f, "  {:>wide$}", cell(line, i))?;
+                }
+                writeln!(f)?;
+            }
+        }
+        writeln!(f)?;
+        for weight in [Weight::Unsure, Weight::Slight] {
+            let (mark, words) = weight.words();
+            writeln!(f, "  {mark} {words}")?;
+        }
+        if all.done > 0 {
+            writeln!(
+                f,
+                "  In brackets: 90 of 100 riders who could be these differ by that ({} drawn; options of one person share\n  \
+                 them). Settings carry no band: they are what would be bolted on.",
+                all.done
+            )?;
+        }
+        if !all.trades.is_empty() {
+            writeln!(f, "\nWhat is traded for what\n-----------------------")?;
+            for trade in &all.trades {
+                writeln!(f, "  {trade}")?;
+            }
+        }
+        writeln!(f, "\nCautions\n--------")?;
+        for caution in CAUTIONS {
+            writeln!(f, "  - {caution}")?;
+        }
+        Ok(())
+    }
+}
+
+/// What stands under an option: its value, and after the first its difference.
+fn cell(line: &Line, option: usize) -> String {
+    let value = line.values.get(option).cloned().unwrap_or_default();
+    let difference = option.checked_sub(1).and_then(|i| line.differences.get(i));
+    match difference {
+        Some(shown) if !shown.by.is_empty() => format!("{value} {}", signed(shown)),
+        _ => value,
+    }
+}
+
+fn signed(shown: &Shown) -> String {
+    let mark = shown.mark.map_or(" ", |weight| weight.words().0);
+    let band = if shown.band.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", shown.band)
+    };
+    format!("{}{band}{mark}", shown.by)
+}
