@@ -7,6 +7,7 @@ use wasm_bindgen::JsCast;
 
 use super::advice::Advice;
 use super::book::BookPlace;
+use super::compare::ComparePlace;
 use super::hold::HoldView;
 use super::print::TakeAlong;
 use super::rider::Rider;
@@ -35,7 +36,7 @@ pub fn App() -> impl IntoView {
             .target()
             .and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok())
             .is_some_and(|input| input.type_() == "text");
-        let steps = store.place.get_untracked() != Place::Book;
+        let steps = store.place.get_untracked() == Place::Start;
         if typing || !steps || !(event.ctrl_key() || event.meta_key()) {
             return;
         }
@@ -87,6 +88,7 @@ fn place(store: Store, place: Place) -> AnyView {
         visited.get().then(|| match place {
             Place::Start => view! { <StartPlace store hidden /> }.into_any(),
             Place::Book => view! { <BookPlace store hidden /> }.into_any(),
+            Place::Compare => view! { <ComparePlace store hidden /> }.into_any(),
         })
     };
     inside.into_any()
@@ -166,7 +168,7 @@ fn StartPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
 #[component]
 fn Steps(store: Store) -> impl IntoView {
     view! {
-        <div class="steps" role="group" aria-label="Steps" hidden=move || store.place.get() == Place::Book>
+        <div class="steps" role="group" aria-label="Steps" hidden=move || store.place.get() != Place::Start>
             <button type="button" disabled=move || !store.can_step().0 on:click=move |_| store.undo()>
                 "Undo"
             </button>

@@ -94,8 +94,9 @@ pub fn follow(store: Store) {
         if shown != address
             && let Ok(history) = window().history()
         {
-            // The first address replaces what was typed; later ones can be stepped back to.
-            let _ = if before.is_none() {
+            // The first address replaces what was typed, and so do options where none were said; later ones can be
+            // stepped back to.
+            let _ = if before.is_none() || shown == "#compare" {
                 history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address))
             } else {
                 history.push_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address))

@@ -9,6 +9,7 @@
 mod advice;
 mod app;
 mod book;
+mod compare;
 mod drawing;
 mod field;
 mod frame;

@@ -52,6 +52,7 @@ impl Printing {
     pub fn row(
         self,
         name: &'static str,
+        label: &'static str,
         ready: impl Fn() -> bool + Send + Sync + 'static,
     ) -> AnyView {
         let print = move |_| {
@@ -78,7 +79,7 @@ impl Printing {
         };
         view! {
             <div class="along-row">
-                <button type="button" disabled=move || !ready() on:click=print>"Print the card"</button>
+                <button type="button" disabled=move || !ready() on:click=print>{label}</button>
                 <fieldset class="switch">
                     <legend class="unseen">"Paper"</legend>
                     {choice(Paper::A4, "A4")}
@@ -115,22 +116,10 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
             None => {}
         }
     };
-    let copy = move |_| {
-        let text = address(store);
-        let done = window().navigator().clipboard().write_text(&text);
-        let copied = Closure::once(move |_: JsValue| {
-            said.set("Copied: open it on the other device.".to_owned())
-        });
-        // Where the browser refuses, the person copies by hand.
-        let refused = Closure::once(move |_: JsValue| said.set(text));
-        let _ = done.then2(&copied, &refused);
-        copied.forget();
-        refused.forget();
-    };
     view! {
         <section class="panel along" aria-labelledby="along-heading">
             <h2 id="along-heading">"Take it along"</h2>
-            {printing.row("paper", ready)}
+            {printing.row("paper", "Print the card", ready)}
             <div class="along-row">
                 <button type="button" disabled=move || !ready() on:click=move |_| store.go(Place::Book, vec!["put".to_owned()])>
                     "Put it into the mechanic’s book"
@@ -139,7 +128,7 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
             <div class="along-row">
                 <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
                 <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
-                <button type="button" disabled=move || !ready() on:click=copy>"Copy the address of this set-up"</button>
+                <button type="button" disabled=move || !ready() on:click=move |_| copy_address(&hash(store), said)>"Copy the address of this set-up"</button>
             </div>
             <p class="how" role="status">{move || said.get()}</p>
         </section>
@@ -147,12 +136,20 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
     }
 }
 
-/// The whole address of the set-up as it stands.
-fn address(store: Store) -> String {
-    let location = window().location();
-    let place = location.href().unwrap_or_default();
+/// Puts the page's whole address with this behind it where a person can paste it.
+pub fn copy_address(hash: &str, said: RwSignal<String>) {
+    let place = window().location().href().unwrap_or_default();
     let page = place.split('#').next().unwrap_or_default();
-    format!("{page}{}", hash(store))
+    let text = format!("{page}{hash}");
+    let done = window().navigator().clipboard().write_text(&text);
+    let copied = Closure::once(move |_: JsValue| {
+        said.set("Copied: open it on the other device.".to_owned())
+    });
+    // Where the browser refuses, the person copies by hand.
+    let refused = Closure::once(move |_: JsValue| said.set(text));
+    let _ = done.then2(&copied, &refused);
+    copied.forget();
+    refused.forget();
 }
 
 /// The part behind the `#`, settings written out even where the search found them.
@@ -275,7 +272,7 @@ fn save_blob(blob: &web_sys::Blob, name: &str) {
 }
 
 /// Paints the drawing on a canvas at twice its size and saves that.
-fn save_png(text: &str, said: RwSignal<String>) {
+pub fn save_png(text: &str, said: RwSignal<String>) {
     const SCALE: f64 = 2.0;
     let Ok(image) = web_sys::HtmlImageElement::new() else {
         return;

@@ -5,12 +5,15 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::change::{self, Asked};
+use crate::compare::{Comparison, FEWEST_DRAWS};
 use crate::confidence::{Sampler, Sampling};
 use crate::fit::{self, Fit, FitStatus, SetUp};
 use crate::log::SetUpForm;
 use crate::plan::advice::{self, Sure, Told};
 use crate::plan::book::card::worked;
 use crate::plan::book::proposal::{Proposed, proposed};
+use crate::plan::compared::{Compared, compared};
+use crate::plan::options::Options;
 use crate::plan::{Chosen, Setting, Units, setting};
 use crate::rider::{Built, RiderProfile};
 use crate::sled::{Settings, Sled, SledProfile};
@@ -35,6 +38,15 @@ pub enum Request {
     WhatIf(Box<Standing>),
     /// Why each setting stands where it does.
     Why(Box<Standing>),
+    /// Options beside each other; comes in pieces.
+    Compare {
+        /// The options, as their address says them.
+        parts: Vec<String>,
+        /// Units of the answer's words.
+        units: Units,
+        /// Riders to draw.
+        draws: u32,
+    },
     /// What to change for what was felt.
     Felt {
         /// The set-up that was ridden.
@@ -111,6 +123,8 @@ pub enum Response {
     Told(Box<Told>),
     /// An answer with changes that can be written down.
     Propose(Box<Proposed>),
+    /// What differs so far.
+    Compared(Box<Compared>),
     /// The question cannot be answered.
     Refused {
         /// In words.
@@ -168,6 +182,11 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
         Request::Why(standing) => told(&standing, |request, set_up| {
             Ok(advice::reasons(&change::why(request, set_up)))
         })?,
+        Request::Compare {
+            parts,
+            units,
+            draws,
+        } => Response::Compared(Box::new(compare(&parts, units, draws, piece)?)),
         Request::Felt {
             standing,
             complaints,
@@ -261,6 +280,32 @@ fn sure(standing: &Standing, piece: &mut dyn FnMut(Response)) -> Result<Sure, St
         }
     }
     Ok(so_far(&sampler))
+}
+
+/// Options beside each other: what came of them at once, then with ever surer bands.
+fn compare(
+    parts: &[String],
+    units: Units,
+    draws: u32,
+    piece: &mut dyn FnMut(Response),
+) -> Result<Compared, String> {
+    let options = Options::read(parts).map_err(|e| e.to_string())?;
+    let options = options.ok_or("there is nothing to compare")?;
+    let stances = Stance::shipped().map_err(|e| e.to_string())?;
+    let alternatives = options.alternatives(&stances)?;
+    let sampling = Sampling {
+        draws: draws.min(MOST_DRAWS),
+        ..Sampling::default()
+    };
+    let mut comparison = Comparison::new(&alternatives, sampling).map_err(|e| e.to_string())?;
+    piece(Response::Compared(Box::new(compared(&comparison, units))));
+    while comparison.step() {
+        let done = comparison.done();
+        if done.is_multiple_of(FEWEST_DRAWS) && done < comparison.total() {
+            piece(Response::Compared(Box::new(compared(&comparison, units))));
+        }
+    }
+    Ok(compared(&comparison, units))
 }
 
 fn fitted(wanted: &Wanted) -> Result<Fit, String> {

@@ -11,7 +11,7 @@ use crate::plan::{Kind, SledPick, draft};
 use crate::sled::profile::SHIPPED;
 
 /// What the shipped sleds are offered as.
-fn offered(id: &str) -> (&'static str, &'static str) {
+pub fn offered(id: &str) -> (&'static str, &'static str) {
     match id {
         "long-lemming" => ("Long Lemming", "invented: cockpit forward and low"),
         "tall-tern" => ("Tall Tern", "invented: cockpit high and near"),

@@ -348,7 +348,7 @@ fn pointer_place(
 }
 
 /// Keep the size of the stage's place, whatever changes it.
-fn observe(place: NodeRef<leptos::html::Div>, size: RwSignal<(f64, f64)>) {
+pub fn observe(place: NodeRef<leptos::html::Div>, size: RwSignal<(f64, f64)>) {
     let measure = move || {
         if let Some(element) = place.get_untracked() {
             let rect = element.get_bounding_client_rect();

@@ -571,7 +571,7 @@ impl Store {
 }
 
 /// The example's form.
-fn example() -> RiderForm {
+pub fn example() -> RiderForm {
     let mut form = RiderForm::default();
     for (path, text) in EXAMPLE {
         form.type_in(path, Entry::new(text, Units::Metric));

@@ -22,6 +22,8 @@ pub struct Compared {
     pub done: u32,
     /// See [`Self::done`].
     pub total: u32,
+    /// The table as CSV.
+    pub csv: String,
 }
 
 /// An option as it came out.
@@ -42,6 +44,8 @@ pub struct Fitted {
 pub struct Rows {
     /// The heading.
     pub title: String,
+    /// Whether it is what is chosen and set, not what comes of it.
+    pub sets: bool,
     /// The rows.
     pub rows: Vec<Line>,
 }
@@ -77,6 +81,25 @@ pub enum Weight {
     Unsure,
     /// Less than a rider notices.
     Slight,
+}
+
+impl Line {
+    /// On one line: "35°, 73° (+37.5°)".
+    pub fn said(&self) -> String {
+        let mut words = String::new();
+        for (i, value) in self.values.iter().enumerate() {
+            if i > 0 {
+                words.push_str(", ");
+            }
+            words.push_str(value);
+            let difference = i.checked_sub(1).and_then(|at| self.differences.get(at));
+            if let Some(shown) = difference.filter(|d| !d.by.is_empty()) {
+                let mark = shown.mark.map_or("", |weight| weight.words().0);
+                words.push_str(&format!(" ({}{mark})", shown.by));
+            }
+        }
+        words
+    }
 }
 
 impl Weight {
@@ -122,6 +145,7 @@ pub fn compared(comparison: &Comparison, units: Units) -> Compared {
             Some(group) => group.rows.push(shown),
             None => groups.push(Rows {
                 title,
+                sets: matches!(row.group, Group::Option | Group::Settings),
                 rows: vec![shown],
             }),
         }
@@ -132,6 +156,7 @@ pub fn compared(comparison: &Comparison, units: Units) -> Compared {
         groups,
         done: comparison.done(),
         total: comparison.total(),
+        csv: table.csv(),
     }
 }
 

@@ -131,6 +131,21 @@ impl Entered {
         }
     }
 
+    /// All that an address says of it, its sled first.
+    pub fn text(&self) -> String {
+        format!("{}/{}", self.plan.sled.pick.id(), self.code())
+    }
+
+    /// The same without what a fit does not depend on.
+    pub fn key(&self) -> String {
+        let unnamed = Self {
+            name: String::new(),
+            stance: String::new(),
+            ..self.clone()
+        };
+        unnamed.text()
+    }
+
     fn code(&self) -> String {
         let mut more = Vec::new();
         let mut add = |key: String, value: &str| {

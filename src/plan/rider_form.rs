@@ -456,7 +456,7 @@ impl RiderForm {
 }
 
 /// The field at a path.
-fn known(path: &str) -> Option<RiderField> {
+pub fn known(path: &str) -> Option<RiderField> {
     if let Some(name) = path.strip_prefix("measurements.") {
         return Measurement::from_name(name).map(field_of);
     }

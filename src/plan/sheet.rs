@@ -1,5 +1,6 @@
-//! What stands on the printed card of a set-up.
+//! What stands on the printed card of a set-up, and on the printed page of a comparison.
 
+use super::compared::{Compared, Weight};
 use super::entry::Units;
 use super::setting::{Setting, lever_words};
 use super::words;
@@ -10,7 +11,7 @@ use crate::sled::{Cockpit, Sled};
 use crate::stance::Stance;
 use crate::units::text::{System, capital, coarse, format_number};
 use crate::view::card::{Block, Card, DRAWING, Item};
-use crate::view::stage::{Scene, stage};
+use crate::view::stage::{Scene, Stage, stage};
 
 /// What a card is made of.
 #[derive(Clone, Copy, Debug)]
@@ -112,6 +113,53 @@ pub fn card(sheet: &Sheet) -> Option<Card> {
         cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
         code: sheet.code.to_owned(),
     })
+}
+
+/// A comparison's page: what is traded and what is set above, what differs in the figures below.
+pub fn comparison(compared: &Compared, stage: Stage, address: &str) -> Card {
+    let mut facts: Vec<String> = Vec::new();
+    for option in &compared.options {
+        facts.push(format!("{}: {}.", option.title, option.says));
+        if let Some(binds) = &option.binds {
+            facts.push(format!("{} DOES NOT FIT: {binds}.", option.title));
+        }
+    }
+    facts.extend(compared.trades.iter().cloned());
+    let mut settings = Vec::new();
+    let mut blocks = Vec::new();
+    for group in &compared.groups {
+        let rows = group.rows.iter().filter(|row| row.main);
+        let items: Vec<Item> = rows.map(|row| item(&row.what, &row.said())).collect();
+        if group.sets {
+            settings.extend(items);
+        } else if !items.is_empty() {
+            blocks.push(block(&group.title, false, items));
+        }
+    }
+    settings.extend(stage.omitted.iter().map(|line| item(line, "")));
+    let letters = compared
+        .options
+        .iter()
+        .map(|o| o.title.chars().take(1).collect());
+    let letters: Vec<String> = letters.collect();
+    let marks = [Weight::Unsure, Weight::Slight].map(Weight::words);
+    facts.push(format!(
+        "Values of {}, then the difference from {} in brackets; {}.",
+        letters.join(", "),
+        letters.first().map_or("A", String::as_str),
+        marks
+            .map(|(mark, words)| format!("{mark} {words}"))
+            .join("; ")
+    ));
+    Card {
+        title: "Options beside each other".to_owned(),
+        facts,
+        stage,
+        settings: block("What is set differently", false, settings),
+        blocks,
+        cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
+        code: address.to_owned(),
+    }
 }
 
 fn rider_line(sheet: &Sheet) -> String {

@@ -294,7 +294,7 @@ fn lay(card: &Card, paper: Paper, (size, drawn): (f64, f64)) -> Sheet {
     }
     if !card.code.is_empty() {
         y += 0.4 * size;
-        y = sheet.paragraph("plain", EDGE, y, width, 0.95, "To bring this set-up back on another device, open the page there with this behind its address:");
+        y = sheet.paragraph("plain", EDGE, y, width, 0.95, "To bring this back on another device, open the page there with this behind its address:");
         for row in chopped(&card.code, width / (0.95 * size)) {
             let line = 0.95 * size * LEADING;
             sheet.text("value", EDGE, y + 0.78 * line, 0.95, &row);

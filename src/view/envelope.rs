@@ -121,6 +121,158 @@ pub struct Recorded<'a> {
     pub moments: &'a [(f64, f64)],
 }
 
+/// The plane of specific force on the drawing.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Plane {
+    /// Size, px.
+    size: (f64, f64),
+    /// px per g.
+    pub scale: f64,
+    /// What lies in the middle of the drawing, g.
+    middle: (f64, f64),
+    /// Sizes of strong and quiet text, px.
+    pub text: (f64, f64),
+}
+
+/// A coordinate inside what is drawn, g.
+fn kept(v: f64) -> f64 {
+    if v.is_finite() {
+        v.clamp(-FARTHEST, FARTHEST)
+    } else {
+        0.0
+    }
+}
+
+impl Plane {
+    /// A plane of a size, px, that shows all these points, g, with room for labels beside them.
+    pub fn new(points: impl Iterator<Item = (f64, f64)>, width: f64, height: f64) -> Self {
+        let (width, height) = (width.clamp(200.0, 3000.0), height.clamp(180.0, 3000.0));
+        let narrow = width < 420.0;
+        let mut low: (f64, f64) = (-LEAST_SPAN, -0.6);
+        let mut high: (f64, f64) = (LEAST_SPAN, 2.0);
+        for (x, z) in points {
+            let (x, z) = (kept(x), kept(z));
+            low = (low.0.min(x), low.1.min(z));
+            high = (high.0.max(x), high.1.max(z));
+        }
+        let column = if narrow { 0.24 * width } else { 0.26 * width };
+        let across = (width - 2.0 * column) / (high.0 - low.0);
+        Self {
+            size: (width, height),
+            scale: across.min((height - 56.0) / (high.1 - low.1)),
+            middle: (0.5 * (low.0 + high.0), 0.5 * (low.1 + high.1)),
+            text: if narrow { (14.0, 13.0) } else { (14.0, 12.5) },
+        }
+    }
+
+    /// Size, px.
+    pub const fn size(&self) -> (f64, f64) {
+        self.size
+    }
+
+    /// Characters of a line of a label.
+    pub fn line_length(&self) -> usize {
+        if self.size.0 < 420.0 { 14 } else { 24 }
+    }
+
+    /// Where a specific force lies.
+    pub fn at(&self, (x, z): (f64, f64)) -> Xy {
+        xy(
+            0.5 * self.size.0 + (kept(x) - self.middle.0) * self.scale,
+            0.5 * self.size.1 - (kept(z) - self.middle.1) * self.scale,
+        )
+    }
+
+    /// Rings and axes.
+    pub fn ground(&self) -> Vec<Shape> {
+        let ((width, height), origin) = (self.size, self.at((0.0, 0.0)));
+        let mut shapes: Vec<Shape> = [1.0, 2.0, 3.0]
+            .iter()
+            .map(|g| Shape::new("ring", circle(origin, g * self.scale)))
+            .collect();
+        shapes.push(Shape::new(
+            "axis",
+            [
+                line(&[xy(8.0, origin.y), xy(width - 8.0, origin.y)]),
+                line(&[xy(origin.x, 8.0), xy(origin.x, height - 8.0)]),
+            ]
+            .concat(),
+        ));
+        shapes
+    }
+
+    /// The mark of standing still.
+    pub fn rest(&self) -> Shape {
+        let rest = self.at((0.0, 1.0));
+        Shape::new(
+            "rest",
+            [
+                line(&[rest - xy(6.0, 0.0), rest + xy(6.0, 0.0)]),
+                line(&[rest - xy(0.0, 6.0), rest + xy(0.0, 6.0)]),
+            ]
+            .concat(),
+        )
+    }
+
+    /// Places labels beside points that are drawn; those of the axes come with them. Corners are those of polygons,
+    /// whose inside labels avoid.
+    pub fn label(
+        &self,
+        wishes: Vec<Wish>,
+        points: &[Xy],
+        corners: &[Xy],
+    ) -> (Vec<Label>, Vec<String>) {
+        let (width, height) = self.size;
+        let origin = self.at((0.0, 0.0));
+        let fixed = axis_labels(width, height, origin, self.scale, self.text.1);
+        let centre = self.at((0.0, 0.6));
+        let mut soft: Vec<(Xy, Xy, f64)> = corners.iter().map(|&c| (centre, c, 14.0)).collect();
+        let rest = self.at((0.0, 1.0));
+        soft.push((rest, rest, 12.0));
+        let all = || points.iter().chain(corners);
+        let left = all().fold(origin.x, |a, c| a.min(c.x));
+        let right = all().fold(origin.x, |a, c| a.max(c.x));
+        let board = Board {
+            view: Area {
+                left: 4.0,
+                top: 4.0,
+                width: width - 8.0,
+                height: height - 8.0,
+            },
+            px: 1.0,
+            text_px: self.text,
+            discs: Vec::new(),
+            areas: fixed.iter().map(|l| l.area).collect(),
+            soft,
+            rails: (left - 16.0, right + 16.0),
+        };
+        let (mut labels, omitted) = board.place(wishes);
+        labels.extend(fixed);
+        let omitted = omitted.into_iter().map(|w| w.lines.join(" "));
+        (labels, omitted.collect())
+    }
+
+    /// The label of a run: what gives first there, half-way along it.
+    pub fn cause(&self, run: &Run, role: &'static str, cause: &str) -> Wish {
+        let points: Vec<Xy> = run.points.iter().map(|&p| self.at(p)).collect();
+        Wish {
+            role,
+            lines: split(cause, self.line_length()),
+            anchor: halfway(&points),
+            state: State::Inside,
+            worth: f64::INFINITY,
+        }
+    }
+
+    /// Length of a run, px.
+    pub fn length(&self, run: &Run) -> f64 {
+        let pieces = run.points.windows(2);
+        pieces
+            .map(|w| (self.at(w[1]) - self.at(w[0])).length())
+            .sum()
+    }
+}
+
 /// Draws the envelope at a size in px.
 pub fn envelope(hold: &Hold, goals: &[Goal], width: f64, height: f64) -> EnvelopeView {
     drawn(hold, goals, None, width, height)
@@ -139,74 +291,30 @@ fn drawn(
     width: f64,
     height: f64,
 ) -> EnvelopeView {
-    let (width, height) = (width.clamp(200.0, 3000.0), height.clamp(180.0, 3000.0));
-    let narrow = width < 420.0;
-    let text = if narrow { (14.0, 13.0) } else { (14.0, 12.5) };
     let runs = runs(&hold.envelope);
     let loads = load_points(hold, goals);
-    let kept = |v: f64| {
-        if v.is_finite() {
-            v.clamp(-FARTHEST, FARTHEST)
-        } else {
-            0.0
-        }
-    };
-    let mut low: (f64, f64) = (-LEAST_SPAN, -0.6);
-    let mut high: (f64, f64) = (LEAST_SPAN, 2.0);
-    let everything = runs
+    let everything = runs.iter().flat_map(|r| r.points.iter().copied());
+    let moments = || run.iter().flat_map(|r| r.moments.iter().copied());
+    let asked = loads.iter().map(|l| l.at).chain(moments());
+    let plane = Plane::new(everything.chain(asked), width, height);
+    let mut shapes = plane.ground();
+    let corners: Vec<Xy> = hold
+        .envelope
         .iter()
-        .flat_map(|r| r.points.iter().copied())
-        .chain(loads.iter().map(|l| l.at))
-        .chain(run.iter().flat_map(|r| r.moments.iter().copied()));
-    for (x, z) in everything {
-        let (x, z) = (kept(x), kept(z));
-        low = (low.0.min(x), low.1.min(z));
-        high = (high.0.max(x), high.1.max(z));
-    }
-    // Room for the labels beside the polygon.
-    let column = if narrow { 0.24 * width } else { 0.26 * width };
-    let scale = ((width - 2.0 * column) / (high.0 - low.0)).min((height - 56.0) / (high.1 - low.1));
-    let middle = (0.5 * (low.0 + high.0), 0.5 * (low.1 + high.1));
-    let at = |(x, z): (f64, f64)| {
-        xy(
-            0.5 * width + (kept(x) - middle.0) * scale,
-            0.5 * height - (kept(z) - middle.1) * scale,
-        )
-    };
-    let origin = at((0.0, 0.0));
-    let mut shapes = Vec::new();
-    for g in [1.0, 2.0, 3.0] {
-        shapes.push(Shape::new("ring", circle(origin, g * scale)));
-    }
-    shapes.push(Shape::new(
-        "axis",
-        [
-            line(&[xy(8.0, origin.y), xy(width - 8.0, origin.y)]),
-            line(&[xy(origin.x, 8.0), xy(origin.x, height - 8.0)]),
-        ]
-        .concat(),
-    ));
-    let corners: Vec<Xy> = hold.envelope.iter().map(|e| at((e.f_x, e.f_z))).collect();
+        .map(|e| plane.at((e.f_x, e.f_z)))
+        .collect();
     shapes.push(Shape::new("hold", polygon(&corners)));
     if let Some(run) = run {
-        shapes.extend(cloud(run, at, scale));
+        shapes.extend(cloud(run, &plane));
     }
     for (i, run) in runs.iter().enumerate() {
-        let points: Vec<Xy> = run.points.iter().map(|&p| at(p)).collect();
+        let points: Vec<Xy> = run.points.iter().map(|&p| plane.at(p)).collect();
         shapes.push(Shape::new(PATTERNS[i % PATTERNS.len()], line(&points)));
     }
-    let rest = at((0.0, 1.0));
-    shapes.push(Shape::new(
-        "rest",
-        [
-            line(&[rest - xy(6.0, 0.0), rest + xy(6.0, 0.0)]),
-            line(&[rest - xy(0.0, 6.0), rest + xy(0.0, 6.0)]),
-        ]
-        .concat(),
-    ));
+    shapes.push(plane.rest());
     let mut wishes = Vec::new();
     for load in &loads {
-        let p = at(load.at);
+        let p = plane.at(load.at);
         let (role, d, word) = if load.held {
             ("load-held", circle(p, 5.5), "held")
         } else {
@@ -231,8 +339,8 @@ fn drawn(
             worth: f64::INFINITY,
         });
     }
-    for (i, moment) in run.iter().flat_map(|r| r.moments).enumerate() {
-        let p = at(*moment);
+    for (i, moment) in moments().enumerate() {
+        let p = plane.at(moment);
         let triangle = [xy(0.0, -5.5), xy(5.0, 4.0), xy(-5.0, 4.0)].map(|c| p + c);
         shapes.push(Shape::new("load-lost", polygon(&triangle)));
         wishes.push(Wish {
@@ -244,45 +352,15 @@ fn drawn(
         });
     }
     // The longest runs speak first.
-    let length = |run: &Run| -> f64 {
-        run.points
-            .windows(2)
-            .map(|w| (at(w[1]) - at(w[0])).length())
-            .sum()
-    };
-    let mut order: Vec<usize> = (0..runs.len()).collect();
-    order.sort_by(|&a, &b| length(&runs[b]).total_cmp(&length(&runs[a])));
-    for i in order {
-        wishes.push(Wish {
-            role: "cause",
-            lines: split(&runs[i].cause, if narrow { 14 } else { 24 }),
-            anchor: halfway(&runs[i].points.iter().map(|&p| at(p)).collect::<Vec<_>>()),
-            state: State::Inside,
-            worth: f64::INFINITY,
-        });
-    }
-    let fixed = axis_labels(width, height, origin, scale, text.1);
-    let mut soft: Vec<(Xy, Xy, f64)> = corners.iter().map(|&c| (at((0.0, 0.6)), c, 14.0)).collect();
-    soft.push((rest, rest, 12.0));
-    let points: Vec<Xy> = loads.iter().map(|l| at(l.at)).chain(corners).collect();
-    let left = points.iter().fold(origin.x, |a, c| a.min(c.x));
-    let right = points.iter().fold(origin.x, |a, c| a.max(c.x));
-    let board = Board {
-        view: Area {
-            left: 4.0,
-            top: 4.0,
-            width: width - 8.0,
-            height: height - 8.0,
-        },
-        px: 1.0,
-        text_px: text,
-        discs: Vec::new(),
-        areas: fixed.iter().map(|l| l.area).collect(),
-        soft,
-        rails: (left - 16.0, right + 16.0),
-    };
-    let (mut labels, omitted) = board.place(wishes);
-    labels.extend(fixed);
+    let mut order: Vec<&Run> = runs.iter().collect();
+    order.sort_by(|a, b| plane.length(b).total_cmp(&plane.length(a)));
+    wishes.extend(
+        order
+            .into_iter()
+            .map(|run| plane.cause(run, "cause", &run.cause)),
+    );
+    let points: Vec<Xy> = loads.iter().map(|l| plane.at(l.at)).collect();
+    let (labels, omitted) = plane.label(wishes, &points, &corners);
     let title = match (
         &runs[..],
         hold.loads.iter().find_map(|l| l.hold.as_ref().err()),
@@ -296,10 +374,10 @@ fn drawn(
         _ => "What this stance can hold, by direction, in g".to_owned(),
     };
     EnvelopeView {
-        size: (width, height),
+        size: plane.size(),
         shapes,
         labels,
-        omitted: omitted.into_iter().map(|w| w.lines.join(" ")).collect(),
+        omitted,
         title,
     }
 }
@@ -311,13 +389,13 @@ const SMALLEST: f64 = 0.25;
 const DECADES: f64 = 4.0;
 
 /// The run's time: one path for the cells inside, one for those outside.
-fn cloud(run: &Recorded, at: impl Fn((f64, f64)) -> Xy, scale: f64) -> [Shape; 2] {
+fn cloud(run: &Recorded, plane: &Plane) -> [Shape; 2] {
     let most = run.density.cells().fold(0.0, |m: f64, c| m.max(c.seconds));
     let (mut inside, mut outside) = (String::new(), String::new());
     for cell in run.density.cells() {
         let decades = 1.0 + libm::log10(cell.seconds / most) / DECADES;
-        let half = 0.5 * CELL * scale * decades.clamp(SMALLEST, 1.0);
-        let p = at((cell.at[0], cell.at[1]));
+        let half = 0.5 * CELL * plane.scale * decades.clamp(SMALLEST, 1.0);
+        let p = plane.at((cell.at[0], cell.at[1]));
         let square = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
         let corners = square.map(|(x, y)| p + xy(x * half, y * half));
         let holds = run.regions.iter().any(|r| r.excess(cell.at).0 <= 0.0);

@@ -13,6 +13,7 @@
 pub mod card;
 pub mod describe;
 pub mod envelope;
+pub mod envelopes;
 pub mod figure;
 pub mod gauge;
 pub mod guide;
@@ -21,6 +22,7 @@ pub mod label;
 pub mod machine;
 pub mod measure;
 mod notes;
+pub mod overlay;
 pub mod palette;
 pub mod path;
 pub mod season;

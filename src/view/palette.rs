@@ -70,7 +70,7 @@ const fn swatch(
 }
 
 /// Every colour. Contrast of texts and marks with the paper of their theme stands in DEVELOPERS.md, held by a test.
-pub const PALETTE: [Swatch; 27] = [
+pub const PALETTE: [Swatch; 30] = [
     swatch("paper", Use::Paper, "#f6f8fc", "#0e1320", "#ffffff"),
     swatch("ink", Use::Text, "#131a2e", "#eef2fb", "#000000"),
     swatch("ink-soft", Use::Text, "#3c4763", "#b9c3da", "#222222"),
@@ -80,6 +80,9 @@ pub const PALETTE: [Swatch; 27] = [
     swatch("limit", Use::Mark, "#b3134a", "#ff7d9c", "#000000"),
     swatch("limit-text", Use::Text, "#96103e", "#ff9db4", "#000000"),
     swatch("edge", Use::Mark, "#1b2338", "#8f9bbd", "#000000"),
+    swatch("second", Use::Mark, "#0b6b5e", "#4fd8c0", "#000000"),
+    swatch("third", Use::Mark, "#9a4a00", "#f2a65a", "#000000"),
+    swatch("fourth", Use::Mark, "#8a1f8f", "#e78ff0", "#000000"),
     swatch("sled-line", Use::Mark, "#75829c", "#7483a5", "#555555"),
     swatch("sled", Use::Fill, "#e3e8f1", "#1c2436", "#f4f4f4"),
     swatch("sled-deep", Use::Fill, "#ccd4e2", "#2a344b", "#e2e2e2"),

@@ -168,7 +168,7 @@ pub struct Stage {
 }
 
 /// Pitch of the head below the horizon in a stance.
-fn head_pitch(stance: &Stance) -> Angle {
+pub(super) fn head_pitch(stance: &Stance) -> Angle {
     stance.gaze_below_horizon * HEAD_SHARE
 }
 
@@ -269,7 +269,7 @@ pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
 
 /// Fits the figure, the cockpit and, in the margins (beside, above, below, px), what is written; the sled may run out of a
 /// narrow view.
-fn view(
+pub(super) fn view(
     machine: &Machine,
     person: &Figure,
     viewport: Viewport,
@@ -318,7 +318,7 @@ fn view(
 }
 
 /// Snow, and a grid of half metres with stronger whole metres that fades with distance from the rider.
-fn ground(view: &View, machine: &Machine, person: &Figure) -> Vec<Shape> {
+pub(super) fn ground(view: &View, machine: &Machine, person: &Figure) -> Vec<Shape> {
     let area = view.area;
     let snow = polygon(&[
         xy(area.left, machine.snow),
@@ -402,7 +402,7 @@ fn others(scene: &Scene) -> Vec<Shape> {
     shapes
 }
 
-fn board(
+pub(super) fn board(
     view: &View,
     person: &Figure,
     machine: &Machine,

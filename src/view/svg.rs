@@ -106,6 +106,17 @@ const RULES: &[Rule] = &[
     rule("other-fill", "snow", "", 0.0),
     dashed(rule("ghost-edge", "", "line", 2.8), "stroke-dasharray:5 4;"),
     rule("ghost-fill", "paper", "", 0.0),
+    rule("option-halo", "", "paper", 5.5),
+    rule("option-a", "", "accent", 2.4),
+    dashed(rule("option-b", "", "second", 2.4), "stroke-dasharray:9 4;"),
+    dashed(rule("option-c", "", "third", 2.6), "stroke-dasharray:3 3;"),
+    dashed(
+        rule("option-d", "", "fourth", 2.4),
+        "stroke-dasharray:11 3 2 3;",
+    ),
+    rule("option-fill", "snow", "", 0.0),
+    rule("option-joint", "paper", "ink", 1.4),
+    rule("option-corner", "paper", "ink", 1.2),
     dashed(rule("ghost-bar", "", "line", 2.0), "stroke-dasharray:5 3;"),
     rule("shift", "", "accent", 2.0),
     rule("plumb-halo", "", "paper", 3.5),
@@ -225,7 +236,7 @@ pub fn stylesheet(colours: Colours) -> String {
          .stage .strong{{font-weight:650}}\n\
          .stage .quiet{{fill:{soft}}}\n\
          .stage .cause .strong,.stage .axis-name .strong,.stage .ring-name .strong,.stage .scale-bar .strong{{font-weight:400}}\n\
-         .stage .setting .strong,.stage .shift .strong{{fill:{accent}}}\n\
+         .stage .setting .strong,.stage .shift .strong,.stage .of-a .strong{{fill:{accent}}}\n\
          .stage .outside text{{fill:{limit}}}\n"
     );
     css

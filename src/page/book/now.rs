@@ -46,7 +46,7 @@ pub fn now(desk: Desk, pair: (Id, Id)) -> AnyView {
             <button type="button" class="big" on:click=move |_| desk.go(Screen::Said)>"What did the rider say?"</button>
             {move || stands_so(desk, pair)}
             {ways}
-            {desk.printing.row("book-paper", || true)}
+            {desk.printing.row("book-paper", "Print the card", || true)}
         }
         .into_any()
     };

@@ -1,0 +1,88 @@
+//! Taking a comparison along: as a link, as files, as a printed page.
+
+use leptos::prelude::*;
+
+use super::super::print::{Printing, copy_address, save_png, save_text};
+use super::bench::Bench;
+use super::drawing::drawn;
+use crate::plan::place::Place;
+use crate::plan::sheet::comparison;
+use crate::view::card::{self, DRAWING, Paper};
+use crate::view::palette::Theme;
+use crate::view::stage::Viewport;
+use crate::view::svg;
+
+/// Size of a saved drawing, px; our choice.
+const SAVED: Viewport = Viewport {
+    width: 1200.0,
+    height: 850.0,
+};
+
+/// The section.
+pub fn section(bench: Bench) -> AnyView {
+    let said = RwSignal::new(String::new());
+    let ready = move || bench.compared.with(Option::is_some);
+    let save = move |as_png: bool| {
+        move |_| {
+            let Some(stage) = untrack(|| drawn(bench, SAVED)) else {
+                return;
+            };
+            let text = svg::document(&stage, &words(bench), Theme::Light);
+            if as_png {
+                save_png(&text, said);
+            } else {
+                save_text(&text, "image/svg+xml", "sledstance-comparison.svg");
+            }
+        }
+    };
+    let table = move |_| {
+        if let Some(compared) = bench.compared.get_untracked() {
+            save_text(&compared.csv, "text/csv", "sledstance-comparison.csv");
+        }
+    };
+    let sheet = move |paper: Paper| {
+        let stage = untrack(|| drawn(bench, DRAWING))?;
+        let compared = bench.compared.get_untracked()?;
+        let address = bench.options.with_untracked(|o| o.address());
+        Some(card::bare(&comparison(&compared, stage, &address), paper))
+    };
+    let printing = Printing::begin(Signal::derive(move || {
+        bench.store.place.get() == Place::Compare
+    }));
+    view! {
+        <section class="panel along" aria-labelledby="compare-along-heading">
+            <h3 id="compare-along-heading">"Take it along"</h3>
+            {printing.row("comparison-paper", "Print the comparison", ready)}
+            <div class="along-row">
+                <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
+                <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
+                <button
+                    type="button"
+                    disabled=move || bench.compared.with(|c| c.as_ref().is_none_or(|c| c.csv.is_empty()))
+                    on:click=table
+                >
+                    "Save the table (CSV)"
+                </button>
+                <button type="button" on:click=move |_| copy_address(&bench.options.with_untracked(|o| o.address()), said)>
+                    "Copy the address of this comparison"
+                </button>
+            </div>
+            <p class="how" role="status">{move || said.get()}</p>
+        </section>
+        {printing.place(sheet)}
+    }
+    .into_any()
+}
+
+/// The drawing's text equivalent: what the options are and what is traded.
+fn words(bench: Bench) -> String {
+    let compared = bench.compared.get_untracked();
+    let lines = compared.iter().flat_map(|c| {
+        let options = c
+            .options
+            .iter()
+            .map(|o| format!("{}: {}.", o.title, o.says));
+        options.chain(c.trades.iter().cloned()).collect::<Vec<_>>()
+    });
+    lines.collect::<Vec<_>>().join(" ")
+}
