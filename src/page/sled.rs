@@ -1,5 +1,7 @@
 //! The sled: pick one, or edit every dimension of one's own.
 
+use std::sync::Arc;
+
 use leptos::prelude::*;
 use serde_json::Value;
 
@@ -7,8 +9,9 @@ use super::field::{Field, Group};
 use super::guide::Measured;
 use super::store::Store;
 use crate::plan::sled_fields::{Layout, SECTIONS, SledField, SledSection, measured};
-use crate::plan::{Kind, SledPick, draft};
-use crate::sled::profile::SHIPPED;
+use crate::plan::sled_form::SledRead;
+use crate::plan::{Entry, Kind, SledForm, SledPick, Units, draft};
+use crate::sled::{self, profile::SHIPPED};
 
 /// What the shipped sleds are offered as.
 pub fn offered(id: &str) -> (&'static str, &'static str) {
@@ -67,6 +70,21 @@ pub fn Sled(store: Store) -> impl IntoView {
             .get()
             .map(|s| s.unusual.clone())
             .unwrap_or_default()
+    };
+    let edit = move |edit: Edit| match edit {
+        Edit::Type(path, entry) => store.type_sled(&path, entry.text),
+        edit => store.change("", |plan| {
+            let sled = store.sled.get_untracked();
+            edit.on(&mut plan.sled, sled.as_deref());
+        }),
+    };
+    let edited = Edited {
+        name: "sled",
+        form: Signal::derive(move || store.plan.with(|p| p.sled.clone())),
+        read: store.sled_read.into(),
+        units: store.units,
+        edit: Callback::new(edit),
+        leave: Callback::new(move |()| store.settle()),
     };
     let name = Signal::derive(move || {
         document.with(|d| {
@@ -133,19 +151,72 @@ pub fn Sled(store: Store) -> impl IntoView {
                         on_input=Callback::new(move |text| store.type_sled("name", text))
                     />
                 })}
-                {SECTIONS.iter().map(|section| view! { <Section store section document assumed /> }).collect_view()}
+                {SECTIONS.iter().map(|section| view! { <Section edited section /> }).collect_view()}
             </Group>
         </section>
     }
 }
 
+/// What is done to a sled's form.
+#[derive(Clone, Debug)]
+pub enum Edit {
+    /// A text typed at a path.
+    Type(String, Entry),
+    /// A row more in a list.
+    Add(&'static SledSection),
+    /// A row less.
+    Remove(&'static SledSection, usize),
+}
+
+impl Edit {
+    /// Do it; `sled` is the one that the form said last.
+    pub fn on(self, form: &mut SledForm, sled: Option<&sled::Sled>) {
+        match self {
+            Self::Type(path, entry) => form.type_in(&path, entry),
+            Self::Add(section) => form.add_row(section, sled),
+            Self::Remove(section, row) => form.remove_row(section, row),
+        }
+    }
+}
+
+/// A sled that is edited: the start place's, or one of the book.
+#[derive(Clone, Copy)]
+pub struct Edited {
+    /// Tells fields of two of them apart.
+    pub name: &'static str,
+    /// The form.
+    pub form: Signal<SledForm>,
+    /// What it says.
+    pub read: Signal<Arc<SledRead>>,
+    /// Units of the fields.
+    pub units: Memo<Units>,
+    /// Do something to it.
+    pub edit: Callback<Edit>,
+    /// A field is left.
+    pub leave: Callback<()>,
+}
+
+impl Edited {
+    fn document(self) -> Memo<Value> {
+        Memo::new(move |_| self.form.with(SledForm::document))
+    }
+
+    fn assumed(self) -> Memo<Vec<String>> {
+        Memo::new(move |_| {
+            self.read.with(|r| {
+                r.sled
+                    .as_ref()
+                    .map(|s| s.assumed.clone())
+                    .unwrap_or_default()
+            })
+        })
+    }
+}
+
+/// One group of dimensions or parts.
 #[component]
-fn Section(
-    store: Store,
-    section: &'static SledSection,
-    document: Memo<Value>,
-    assumed: Memo<Vec<String>>,
-) -> impl IntoView {
+pub fn Section(edited: Edited, section: &'static SledSection) -> impl IntoView {
+    let (document, assumed) = (edited.document(), edited.assumed());
     let inside = move |path: &str| {
         path.strip_prefix(section.path)
             .is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
@@ -161,8 +232,7 @@ fn Section(
             (count, ..) => format!("{count} assumed"),
         }
     });
-    let wrong =
-        Signal::derive(move || store.sled_read.with(|r| r.errors.keys().any(|p| inside(p))));
+    let wrong = Signal::derive(move || edited.read.with(|r| r.errors.keys().any(|p| inside(p))));
     view! {
         <Group title=section.title note wrong>
             <p class="how">{section.says}</p>
@@ -173,13 +243,13 @@ fn Section(
                             {section
                                 .fields
                                 .iter()
-                                .map(|field| view! { <SledInput store section field row=None document /> })
+                                .map(|field| view! { <SledInput edited section field row=None document /> })
                                 .collect_view()}
                         </div>
                     }
                         .into_any()
                 }
-                Layout::List(word) => view! { <Rows store section word document /> }.into_any(),
+                Layout::List(word) => view! { <Rows edited section word document /> }.into_any(),
             }}
         </Group>
     }
@@ -187,18 +257,13 @@ fn Section(
 
 #[component]
 fn Rows(
-    store: Store,
+    edited: Edited,
     section: &'static SledSection,
     word: &'static str,
     document: Memo<Value>,
 ) -> impl IntoView {
     let count = Memo::new(move |_| document.with(|d| draft::count(d, section.path)));
-    let add = move |_| {
-        store.change("", |plan| {
-            let sled = store.sled.get_untracked();
-            plan.sled.add_row(section, sled.as_deref());
-        });
-    };
+    let add = move |_| edited.edit.run(Edit::Add(section));
     view! {
         {move || (count.get() == 0).then(|| view! { <p class="how">"Assumed from a typical sled."</p> })}
         <For each=move || 0..count.get() key=|row| *row let:row>
@@ -208,13 +273,13 @@ fn Rows(
                     {section
                         .fields
                         .iter()
-                        .map(|field| view! { <SledInput store section field row=Some(row) document /> })
+                        .map(|field| view! { <SledInput edited section field row=Some(row) document /> })
                         .collect_view()}
                 </div>
                 <button
                     type="button"
                     class="quiet"
-                    on:click=move |_| store.change("", |plan| plan.sled.remove_row(section, row))
+                    on:click=move |_| edited.edit.run(Edit::Remove(section, row))
                 >
                     {format!("Remove {word} {}", row + 1)}
                 </button>
@@ -232,7 +297,7 @@ fn Rows(
 
 #[component]
 fn SledInput(
-    store: Store,
+    edited: Edited,
     section: &'static SledSection,
     field: &'static SledField,
     row: Option<usize>,
@@ -243,10 +308,10 @@ fn SledInput(
     let value = {
         let path = path.clone();
         Signal::derive(move || {
-            let units = store.units.get();
-            let typed = store.plan.with(|p| {
-                let own = p.sled.pick == SledPick::Own;
-                p.sled.entry(&path).filter(|_| own).cloned()
+            let units = edited.units.get();
+            let typed = edited.form.with(|form| {
+                let own = form.pick == SledPick::Own;
+                form.entry(&path).filter(|_| own).cloned()
             });
             if let Some(entry) = typed {
                 return entry.shown(field.kind, range, units);
@@ -263,19 +328,20 @@ fn SledInput(
     };
     let error = {
         let path = path.clone();
-        Signal::derive(move || store.sled_read.with(|r| r.errors.get(&path).cloned()))
+        Signal::derive(move || edited.read.with(|r| r.errors.get(&path).cloned()))
     };
     let empty = Signal::derive(move || match field.row {
         Some(row) if field.assumed => {
             format!(
                 "{} assumed",
-                field.kind.print(row.typical, store.units.get())
+                field.kind.print(row.typical, edited.units.get())
             )
         }
         _ => "not measured".to_owned(),
     });
     let id = format!(
-        "sled-{}",
+        "{}-{}",
+        edited.name,
         path.replace(['.', '_', '['], "-").replace(']', "")
     );
     view! {
@@ -287,9 +353,9 @@ fn SledInput(
             error
             empty
             measures=field.row.map(|_| Measured::Sled(section, field))
-            units=store.units
-            on_input=Callback::new(move |text| store.type_sled(&path, text))
-            on_leave=Callback::new(move |()| store.settle())
+            units=edited.units
+            on_input=Callback::new(move |text| edited.edit.run(Edit::Type(path.clone(), Entry::new(text, edited.units.get_untracked()))))
+            on_leave=edited.leave
         />
     }
 }

@@ -204,6 +204,17 @@ test("riders and sleds are added, copied, renamed and retired, and a set-up move
   await expect(book.rides.getByRole("button", { name: /Nils Nordlund/ })).toHaveCount(0);
   await expect(book.part.getByText("Nils Nordlund, retired")).toBeVisible();
 
+  await book.part.getByRole("button", { name: "Parts in stock: Tall Tern (demo)" }).click();
+  await book.part.getByText("Risers in stock").click();
+  await book.part.getByRole("button", { name: "Add a riser" }).click();
+  const height = book.part.getByRole("group", { name: /^riser \d+$/i }).last().getByLabel(/^Height/);
+  await height.fill("9 m");
+  await book.open("Write the stock down");
+  await expect(book.part.getByRole("alert").last()).toContainText("outside");
+  await height.fill("210");
+  await book.open("Write the stock down");
+  await expect(book.part.getByText(/^Risers: .*210 mm/)).toBeVisible();
+
   await book.rides.getByRole("button", { name: /Max Mogul on Long Lemming/ }).click();
   await book.open("Move it to another sled");
   await book.part.getByLabel("Onto which sled").selectOption({ label: "Tall Tern (demo)" });

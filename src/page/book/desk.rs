@@ -47,6 +47,8 @@ pub enum Screen {
     Move,
     /// Riders and sleds.
     People,
+    /// A sled's parts in stock.
+    Stock(Id),
     /// What stands on the start place.
     Put,
 }
@@ -91,9 +93,14 @@ impl At {
                 .next()
                 .and_then(sheet)
                 .map_or(Screen::Now, Screen::Write),
-            (None, Some("correct")) => {
+            (None, Some(word @ ("correct" | "stock"))) => {
                 let id = parts.next().and_then(|p| p.parse().ok());
-                id.map_or(Screen::Now, Screen::Correct)
+                let of = if word == "stock" {
+                    Screen::Stock
+                } else {
+                    Screen::Correct
+                };
+                id.map_or(Screen::Now, of)
             }
             _ => Screen::Now,
         };
@@ -112,6 +119,7 @@ impl At {
             Screen::Now => {}
             Screen::Write(sheet) => parts.extend(["write".to_owned(), sheet.key().to_owned()]),
             Screen::Correct(id) => parts.extend(["correct".to_owned(), id.to_string()]),
+            Screen::Stock(id) => parts.extend(["stock".to_owned(), id.to_string()]),
             screen => {
                 let word = WORDS.iter().find(|(_, s)| *s == screen);
                 parts.extend(word.map(|(word, _)| (*word).to_owned()));
@@ -149,6 +157,8 @@ pub struct Desk {
     pub picked: RwSignal<Option<Picked>>,
     /// Which rider and sled of the book stand on the start place.
     pub opened: RwSignal<Option<(Id, Id)>>,
+    /// Whether it was said just now.
+    fresh: StoredValue<bool>,
     /// The demo with what was tried on it.
     demo: RwSignal<Arc<Book>>,
     /// What is typed and not written down yet, by form.
@@ -170,6 +180,7 @@ impl Desk {
             said: RwSignal::new(String::new()),
             picked: RwSignal::new(None),
             opened: RwSignal::new(None),
+            fresh: StoredValue::new(false),
             demo,
             drafts: StoredValue::default(),
         };
@@ -262,6 +273,12 @@ impl Desk {
     }
 
     fn show(self, at: At) {
+        // What was said of the last writing stays for the part that follows it, and no longer.
+        let fresh = self.fresh.get_value();
+        self.fresh.set_value(false);
+        if !fresh {
+            self.said.set(String::new());
+        }
         self.picked.update(|picked| {
             if at.screen != Screen::Change {
                 *picked = None;
@@ -289,6 +306,7 @@ impl Desk {
             )?
         };
         let last = entries.last().map(Entry::id);
+        self.fresh.set_value(true);
         if demo {
             let mut tried = Book::clone(&book);
             for entry in entries {

@@ -20,6 +20,7 @@ mod put;
 mod said;
 mod season;
 mod stage;
+mod stock;
 mod work;
 mod write;
 
@@ -206,12 +207,19 @@ fn shown(desk: Desk) -> AnyView {
         (Screen::Entries, _) => "All entries".to_owned(),
         (Screen::Move, _) => "Move it to another sled".to_owned(),
         (Screen::People, _) => "Riders and sleds".to_owned(),
+        (Screen::Stock(_), _) => "Parts in stock".to_owned(),
         (Screen::Put, _) => "From the start place into the book".to_owned(),
     };
-    let of = names.filter(|_| !matches!(at.screen, Screen::Now | Screen::People | Screen::Put));
+    let of = names.filter(|_| {
+        !matches!(
+            at.screen,
+            Screen::Now | Screen::People | Screen::Stock(_) | Screen::Put
+        )
+    });
     let inside = match (at.screen, pair) {
         (Screen::People, _) => people::people(desk),
         (Screen::Put, _) => put::place(desk),
+        (Screen::Stock(sled), _) => stock::stock(desk, sled),
         (Screen::Correct(id), _) => write::correct(desk, id),
         (Screen::Entries, pair) => entries::entries(desk, pair),
         (Screen::Now, Some(pair)) => now::now(desk, pair),

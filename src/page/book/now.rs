@@ -5,35 +5,50 @@ use leptos::prelude::*;
 use super::desk::{Desk, Screen, moment};
 use super::entries::line;
 use super::stage;
-use crate::log::{Filter, Id, Outcome, Verdict, What, when, words};
+use crate::log::{Filter, Id, Outcome, Reading, SetUpState, Verdict, What, when, words};
 use crate::page::book::offset;
 use crate::plan::book::card;
+use crate::plan::book::form::Sheet;
 use crate::units::text::{System, format_number};
 use crate::view::card as paper;
 
 /// Entries that are shown here; all of them have a part of their own. Our choice.
 const LAST: usize = 5;
 
-/// The part.
+/// The part. All of it comes from one look at the book: a season's is quick, ten thousand entries take a moment.
 pub fn now(desk: Desk, pair: (Id, Id)) -> AnyView {
-    let set = Memo::new(move |_| desk.read(|r| r.set_up(pair.0, pair.1, None).is_some()));
-    let way = move |screen: Screen, says: &'static str| {
+    let wrong = RwSignal::new(None::<String>);
+    view! {
+        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {move || desk.read(|reading| shown(desk, pair, reading, wrong))}
+    }
+    .into_any()
+}
+
+fn shown(
+    desk: Desk,
+    pair: (Id, Id),
+    reading: &Reading,
+    wrong: RwSignal<Option<String>>,
+) -> AnyView {
+    let system = desk.system();
+    let way = |screen: Screen, says: &'static str| {
         view! { <button type="button" on:click=move |_| desk.go(screen)>{says}</button> }.into_any()
     };
-    let wrong = RwSignal::new(None::<String>);
     let open = move |_| wrong.set(stage::open(desk, pair, None).err());
-    let begun = move || {
-        view! {
+    let set_ups = reading.set_ups(pair.0, pair.1);
+    let stands = match set_ups.last() {
+        None => view! {
             <p>"No set-up of this rider on this sled is written down yet. Tape how it stands, or let the start place search one."</p>
             <div class="along-row">
                 {way(Screen::Change, "Write down how it stands")}
                 <button type="button" on:click=open>"Search one on the start place"</button>
             </div>
         }
-        .into_any()
-    };
-    let stands = move || {
-        let ways = view! {
+        .into_any(),
+        Some(now) => view! {
+            <button type="button" class="big" on:click=move |_| desk.go(Screen::Said)>"What did the rider say?"</button>
+            {stands_so(now, system)}
             <div class="along-row">
                 {way(Screen::Change, "Change something by hand")}
                 {way(Screen::Back, "Go back to …")}
@@ -41,77 +56,53 @@ pub fn now(desk: Desk, pair: (Id, Id)) -> AnyView {
                 <button type="button" on:click=open>"Open it on the stage"</button>
                 {way(Screen::Move, "Move it to another sled")}
             </div>
-        };
-        view! {
-            <button type="button" class="big" on:click=move |_| desk.go(Screen::Said)>"What did the rider say?"</button>
-            {move || stands_so(desk, pair)}
-            {ways}
             {desk.printing.row("book-paper", "Print the card", || true)}
         }
-        .into_any()
+        .into_any(),
     };
-    let last = move || {
-        desk.read(|reading| {
-            let filter = Filter {
-                rider: Some(pair.0),
-                sled: Some(pair.1),
-                ..Filter::default()
-            };
-            let all = reading.timeline(&filter);
-            let shown = all.into_iter().rev().filter_map(|s| Some((s, s.shown?)));
-            let lines = shown
-                .take(LAST)
-                .map(|(strand, entry)| line(strand, entry, desk.system()));
-            lines.collect_view()
-        })
+    let filter = Filter {
+        rider: Some(pair.0),
+        sled: Some(pair.1),
+        ..Filter::default()
     };
-    let outcomes = move || {
-        desk.read(|reading| {
-            let outcomes = reading.outcomes(pair.0, pair.1);
-            let newest = outcomes.iter().rev().map(|o| came(o, desk.system()));
-            if outcomes.is_empty() {
-                view! { <p>"No change is written down."</p> }.into_any()
-            } else {
-                view! { <ol class="came">{newest.collect_view()}</ol> }.into_any()
-            }
-        })
-    };
+    let all = reading.timeline(&filter);
+    let last = all.into_iter().rev().filter_map(|s| Some((s, s.shown?)));
+    let last = last
+        .take(LAST)
+        .map(|(strand, entry)| line(strand, entry, system));
+    let outcomes = reading.outcomes(pair.0, pair.1);
+    let none = outcomes.is_empty();
+    let outcomes = outcomes.iter().rev().map(|o| came(o, system));
     view! {
-        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
-        {move || if set.get() { stands() } else { begun() }}
+        {stands}
         <h3>"Last entries"</h3>
-        <ol class="entries">{last}</ol>
+        <ol class="entries">{last.collect_view()}</ol>
         <div class="along-row">
-            {way(Screen::Write(crate::plan::book::form::Sheet::Conditions), "Write something else down")}
+            {way(Screen::Write(Sheet::Conditions), "Write something else down")}
             {way(Screen::Entries, "All entries")}
             {way(Screen::Season, "The season")}
         </div>
         <h3>"What each change did"</h3>
-        {outcomes}
+        {none.then(|| view! { <p>"No change is written down."</p> })}
+        <ol class="came">{outcomes.collect_view()}</ol>
     }
     .into_any()
 }
 
 /// Every setting as it stands.
-fn stands_so(desk: Desk, pair: (Id, Id)) -> AnyView {
-    desk.read(|reading| {
-        let set_ups = reading.set_ups(pair.0, pair.1);
-        let Some(now) = set_ups.last() else {
-            return ().into_any();
-        };
-        let since = format!("Set so since {}", moment(now.strand.happened_ms()));
-        let lines = now.set_up.lines(desk.system()).into_iter();
-        let rows = lines
-            .map(|(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> });
-        let doubt = (!now.follows).then(|| view! {
-            <p class="error">"It does not begin where the set-up before it ended: check with a tape which one stands."</p>
-        });
-        view! {
-            {doubt}
-            <table><caption>{since}</caption><tbody>{rows.collect_view()}</tbody></table>
-        }
-        .into_any()
-    })
+fn stands_so(now: &SetUpState, system: System) -> AnyView {
+    let since = format!("Set so since {}", moment(now.strand.happened_ms()));
+    let lines = now.set_up.lines(system).into_iter();
+    let rows =
+        lines.map(|(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> });
+    let doubt = (!now.follows).then(|| view! {
+        <p class="error">"It does not begin where the set-up before it ended: check with a tape which one stands."</p>
+    });
+    view! {
+        {doubt}
+        <table><caption>{since}</caption><tbody>{rows.collect_view()}</tbody></table>
+    }
+    .into_any()
 }
 
 /// A change: expected against felt.

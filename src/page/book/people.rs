@@ -69,7 +69,7 @@ pub fn people(desk: Desk) -> AnyView {
         <ul class="people">{move || list(Sort::Sled)}</ul>
         {new_sled(desk)}
         <p class="how">
-            "Measure again, or change the parts in stock: open a rider on a sled on the stage, change it there, then put it into the book."
+            "To measure again, open a rider on a sled on the stage, change it there, then put it into the book."
         </p>
         <button type="button" on:click=move |_| desk.go(Screen::Put)>"Put what stands on the start place into the book"</button>
     }
