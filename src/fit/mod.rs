@@ -38,4 +38,6 @@ pub use report::{Report, Work};
 pub use request::{Keep, Preferences, Request};
 pub(crate) use search::search;
 pub(crate) use solve::{FEASIBLE, what_binds};
-pub use solve::{evaluate, fit, objective, pose, stance_result, with_levers};
+pub use solve::{
+    Taped, evaluate, fit, objective, pose, stance_result, with_levers, with_levers_taped,
+};

@@ -10,6 +10,7 @@ use super::outcome::{
 use super::practice;
 use super::request::{Keep, Request};
 use super::search::search;
+use super::steps::Steps;
 use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
 use crate::hold::{Hold, Limits, Travel};
 use crate::sled::{Cockpit, Settings, Sled};
@@ -206,8 +207,6 @@ pub fn with_levers(
     if brake.is_none() && throttle.is_none() {
         return set_up;
     }
-    let cockpit = Cockpit::new(request.sled, set_up.settings);
-    let mut set_up = set_up;
     let turned = |lever: &LeverPlacement, roll: Option<Angle>| LeverPlacement {
         roll_to_bar: lever.roll_to_bar + (roll.unwrap_or(lever.roll) - lever.roll),
         ..lever.clone()
@@ -217,12 +216,83 @@ pub fn with_levers(
         throttle: turned(&set_up.levers.throttle, throttle),
         ..set_up.levers.clone()
     };
+    replaced(
+        request,
+        set_up,
+        placed,
+        (brake.is_some(), throttle.is_some()),
+    )
+}
+
+/// Where a lever stands, as it is taped.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Taped {
+    /// Distance of its clamp band from the grip's inner end, mm.
+    pub along: f64,
+    /// Roll from horizontal forward, positive downward.
+    pub roll: Angle,
+    /// Grip surface to blade or paddle, mm.
+    pub lever_reach: f64,
+}
+
+/// The same set-up with levers where they were taped; one that was not stays where the fit puts it. Hands, gaps, verdicts
+/// and distances follow. A reach between two steps of the adjuster counts as the nearest for the hands, and as taped for
+/// the tape.
+pub fn with_levers_taped(
+    request: &Request,
+    set_up: SetUp,
+    brake: Option<Taped>,
+    throttle: Option<Taped>,
+) -> SetUp {
+    if brake.is_none() && throttle.is_none() {
+        return set_up;
+    }
+    let moved = |lever: &LeverPlacement, taped: Option<Taped>, steps: Steps| match taped {
+        None => lever.clone(),
+        Some(taped) => LeverPlacement {
+            along: taped.along,
+            roll_to_bar: lever.roll_to_bar + (taped.roll - lever.roll),
+            reach_step: steps.nearest(taped.lever_reach),
+            ..lever.clone()
+        },
+    };
+    let sled = request.sled;
+    let placed = Levers {
+        brake: moved(
+            &set_up.levers.brake,
+            brake,
+            Steps::new(sled.brake.reach, sled.brake.reach_steps),
+        ),
+        throttle: moved(
+            &set_up.levers.throttle,
+            throttle,
+            Steps::new(sled.throttle.reach, sled.throttle.reach_steps),
+        ),
+        ..set_up.levers.clone()
+    };
+    let given = (brake.is_some(), throttle.is_some());
+    let mut set_up = replaced(request, set_up, placed, given);
+    let levers = &mut set_up.levers;
+    for (lever, taped) in [(&mut levers.brake, brake), (&mut levers.throttle, throttle)] {
+        if let Some(taped) = taped {
+            lever.lever_reach = taped.lever_reach;
+        }
+    }
+    let cockpit = Cockpit::new(sled, set_up.settings);
+    set_up.distances = Distances::measure(&cockpit, &set_up.levers);
+    set_up
+}
+
+/// The set-up with levers as they are placed; of one that was not placed by hand all stays as the fit put it.
+fn replaced(request: &Request, set_up: SetUp, placed: Levers, by_hand: (bool, bool)) -> SetUp {
+    let mut set_up = set_up;
+    let cockpit = Cockpit::new(request.sled, set_up.settings);
     let poses = posed(request, &set_up.stances);
     let (mut levers, _) = levers::as_placed(request.rider, &cockpit, &poses, &placed);
-    if brake.is_none() {
+    if !by_hand.0 {
         levers.brake = placed.brake;
     }
-    if throttle.is_none() {
+    if !by_hand.1 {
         levers.throttle = placed.throttle;
     }
     set_up.verdicts = judged(request, &cockpit, &mut set_up.stances, &levers);

@@ -46,6 +46,11 @@ impl Steps {
         (libm::floor(place) as u32, libm::ceil(place) as u32)
     }
 
+    /// The step nearest to a reach.
+    pub(super) fn nearest(&self, reach: f64) -> u32 {
+        libm::round(self.place(reach)) as u32
+    }
+
     /// The first step with at least this reach, or the last.
     pub(super) fn least_at(&self, reach: f64) -> u32 {
         // A millionth of a step forgives rounding where a step lies just on the reach.

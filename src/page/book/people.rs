@@ -256,7 +256,7 @@ fn row(
                     <span class="group-title">"Rename, copy, retire" <span class="unseen">{format!(" {}", one.name)}</span></span>
                 </summary>
                 <div class="field">
-                    <label for=name_id.clone()>"Name"</label>
+                    <label for=name_id.clone()>"Name" <span class="unseen">{format!(" of {}", one.name)}</span></label>
                     <input id=name_id type="text" autocomplete="off" prop:value=move || typed.get() on:input=move |e| typed.set(event_target_value(&e)) />
                 </div>
                 <div class="along-row">

@@ -131,7 +131,7 @@ fn Compare(desk: Desk, pair: (Id, Id), looked: Memo<Seen>) -> impl IntoView {
     };
     view! {
         <h3>"Two of them over each other"</h3>
-        <div class="pair">
+        <div class="pair roomy">
             {choose("compare-behind", "As a dashed outline", behind)}
             {choose("compare-front", "In front", front)}
         </div>

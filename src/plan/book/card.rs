@@ -1,7 +1,7 @@
 //! The card of a rider's sled for the lid of the toolbox, from the book: drawn as the set-up stands, with what was changed
 //! last and what it did.
 
-use crate::fit::{self, SetUp};
+use crate::fit::{self, SetUp, Taped};
 use crate::log::form::LeverForm;
 use crate::log::{self, Id, Reading, SetUpForm};
 use crate::plan::entry::Units;
@@ -42,13 +42,15 @@ pub fn worked(
     let settings = set_up.on(&sled).map_err(|e| e.to_string())?;
     let request = fit::Request::new(&built.rider, &sled, stances);
     let placed = fit::evaluate(&request, settings);
-    let roll = |lever: &Option<LeverForm>| lever.as_ref().map(|l| Angle::from_deg(l.roll_deg));
-    let set_up = fit::with_levers(
-        &request,
-        placed,
-        roll(&set_up.brake),
-        roll(&set_up.throttle),
-    );
+    let taped = |lever: &Option<LeverForm>| {
+        lever.as_ref().map(|l| Taped {
+            along: l.along_mm,
+            roll: Angle::from_deg(l.roll_deg),
+            lever_reach: l.lever_reach_mm,
+        })
+    };
+    let (brake, throttle) = (taped(&set_up.brake), taped(&set_up.throttle));
+    let set_up = fit::with_levers_taped(&request, placed, brake, throttle);
     Ok(Worked {
         built,
         sled,
@@ -159,7 +161,28 @@ mod tests {
                     .iter()
                     .any(|i| i.what.contains("torqued by the manual"))
             );
-            assert!(card.blocks.iter().any(|b| b.title == "Changed last"));
+            assert!(
+                card.blocks.iter().any(|b| b.title == "Changed last"),
+                "the season's changes stand on it"
+            );
+            let stands = reading.set_up(rider, sled, None).unwrap();
+            let profiles = (
+                reading.rider(rider).unwrap().profile,
+                reading.sled(sled).unwrap().profile,
+            );
+            let made = worked(profiles.0, profiles.1, stands, &stances).unwrap();
+            if let Some(brake) = &stands.brake {
+                let levers = &made.set_up.levers;
+                assert_eq!(
+                    (levers.brake.along, levers.brake.lever_reach),
+                    (brake.along_mm, brake.lever_reach_mm)
+                );
+                assert!((levers.brake.roll.deg() - brake.roll_deg).abs() < 1e-9);
+                assert_eq!(
+                    made.set_up.distances.brake_tip_to_grip,
+                    brake.lever_reach_mm
+                );
+            }
             let paper = laid(&card, Paper::A4);
             assert!(
                 !paper.contains("did not fit on this page")
