@@ -1,5 +1,6 @@
 // The book's place: the demo to look at and to try, and the loop from what the rider said to what a change did.
 
+import { readFile } from "node:fs/promises";
 import { Book } from "./book.ts";
 import { expect, expectAccessible, expectNoSidewaysScroll, test } from "./fixtures.ts";
 import { Start } from "./start.ts";
@@ -194,14 +195,16 @@ test("riders and sleds are added, copied, renamed and retired, and a set-up move
   await book.part.getByLabel(/^How heavy/).fill("79");
   await book.open("Add the rider");
   await book.part.getByLabel(/Rides today.*Nils Nordlund/).selectOption({ label: "Tall Tern (demo)" });
+  const people = book.rides.getByRole("button", { name: "Riders and sleds" });
+  await book.open("To the book");
   await expect(book.rides.getByRole("button", { name: /Nils Nordlund on Tall Tern/ })).toBeVisible();
+  await people.click();
   await book.part.getByText(/^Rename, copy, retire Max Midpack/).click();
   await book.part.getByLabel("Name of Max Midpack").fill("Max Mogul");
   await book.part.getByRole("button", { name: "Rename: Max Midpack" }).click();
-  await expect(book.rides.getByRole("button", { name: /Max Mogul on Long Lemming/ })).toBeVisible();
+  await expect(book.part.getByText("Max Mogul", { exact: true })).toBeVisible();
   await book.part.getByText(/^Rename, copy, retire Nils Nordlund/).click();
   await book.part.getByRole("button", { name: "Retire: Nils Nordlund" }).click();
-  await expect(book.rides.getByRole("button", { name: /Nils Nordlund/ })).toHaveCount(0);
   await expect(book.part.getByText("Nils Nordlund, retired")).toBeVisible();
 
   await book.part.getByRole("button", { name: "Parts in stock: Tall Tern (demo)" }).click();
@@ -215,6 +218,8 @@ test("riders and sleds are added, copied, renamed and retired, and a set-up move
   await book.open("Write the stock down");
   await expect(book.part.getByText(/^Risers: .*210 mm/)).toBeVisible();
 
+  await book.open("To the book");
+  await expect(book.rides.getByRole("button", { name: /Nils Nordlund/ })).toHaveCount(0);
   await book.rides.getByRole("button", { name: /Max Mogul on Long Lemming/ }).click();
   await book.open("Move it to another sled");
   await book.part.getByLabel("Onto which sled").selectOption({ label: "Tall Tern (demo)" });
@@ -249,19 +254,32 @@ test("the season is drawn and told, two moments lie over each other on the stage
 
 test("the card is printed on one page, and entries are saved as a table", async ({ page }) => {
   const book = new Book(page);
-  await page.addInitScript(() => {
-    window.print = () => {};
-  });
   await book.demo();
-  await book.part.getByRole("button", { name: "Print the card" }).click();
-  const card = page.locator("main.book .card");
-  await expect(card).toHaveCount(1);
-  await expect(card).toContainText("Max Midpack on Long Lemming");
-  await expect(card).toContainText("Tick off after every change");
+  await expect(book.part.getByRole("button", { name: "Print the card" })).toBeEnabled();
+  for (const [paper, box] of [
+    ["A4", /\/MediaBox \[0 0 59[45][.\d]* 84[12][.\d]*\]/g],
+    ["Letter", /\/MediaBox \[0 0 612 792\]/g],
+  ] as const) {
+    await book.part.getByRole("radio", { name: paper }).check();
+    await page.evaluate(() => window.dispatchEvent(new Event("beforeprint")));
+    const card = page.locator("main.book .card-place svg.card");
+    await expect(card).toHaveCount(1);
+    for (const words of ["Max Midpack on Long Lemming", "Stands so since 2026-02-14", "Changed last", "Tick off after every change", "licensed clinician"]) {
+      await expect(card).toContainText(words);
+    }
+    const text = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
+    expect(text.match(/\/Type \/Page\b(?!s)/g), "one page").toHaveLength(1);
+    expect(text.match(box), "of the paper's size").not.toBeNull();
+    await page.evaluate(() => window.dispatchEvent(new Event("afterprint")));
+  }
   await book.open("All entries");
   const download = page.waitForEvent("download");
   await book.open("Save these as a table (CSV)");
-  expect((await download).suggestedFilename()).toBe("sledstance-book.csv");
+  const file = await download;
+  expect(file.suggestedFilename()).toBe("sledstance-book.csv");
+  const table = await readFile(await file.path(), "utf8");
+  expect(table).toMatch(/^id,happened_utc,/);
+  expect(table.split("\r\n").length).toBeGreaterThan(20);
 });
 
 for (const theme of ["Day", "Night"]) {
@@ -294,6 +312,7 @@ for (const theme of ["Day", "Night"]) {
     }
     await book.rides.getByRole("button", { name: "Riders and sleds" }).click();
     await look("people");
+    await book.open("To the book");
     await book.rides.getByRole("button", { name: "From the start place" }).click();
     await look("put");
   });

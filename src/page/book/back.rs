@@ -7,6 +7,7 @@ use super::fields::Draft;
 use crate::log::{About, Filter, Id, Like, What, when, words};
 use crate::plan::book::begin::written;
 use crate::plan::book::form::{Sheet, Texts, conditions};
+use crate::plan::book::season::felt_words;
 use crate::units::text::format_number;
 
 /// Ways back that are offered at first; the season has all. Our choice.
@@ -92,15 +93,7 @@ fn all(desk: Desk, pair: (Id, Id)) -> Vec<Stood> {
                 root: s.strand.root,
                 day: when::date(s.strand.happened_ms(), super::offset()),
                 since: moment(s.strand.happened_ms()),
-                felt: match (s.felts, s.complaints) {
-                    (n, Some(mean)) if n > 0 => {
-                        format!(
-                            "Spoken of {n} times, complaints {} on average.",
-                            format_number(mean, 0.1)
-                        )
-                    }
-                    _ => "Nothing was said on it.".to_owned(),
-                },
+                felt: format!("Felt on it: {}.", felt_words(s)),
                 differs: format!("From now: {}", differs.join("; ")),
                 not: sled
                     .as_ref()
@@ -152,10 +145,10 @@ fn Worked(desk: Desk, pair: (Id, Id)) -> impl IntoView {
                         .strand
                         .shown
                         .map(|e| words::line(e, desk.system()));
-                    let there = w
-                        .outcome
-                        .conditions_after
-                        .map_or("conditions unknown".to_owned(), words::conditions);
+                    let there = w.outcome.conditions_after.map_or(
+                        "conditions that nobody wrote down".to_owned(),
+                        words::conditions,
+                    );
                     (
                         format!(
                             "{day} on {}: {}",
@@ -163,7 +156,7 @@ fn Worked(desk: Desk, pair: (Id, Id)) -> impl IntoView {
                             line.unwrap_or_default()
                         ),
                         format!(
-                            "Complaints eased by {}. {there}.",
+                            "Complaints eased by {} in {there}.",
                             format_number(w.relief, 0.1)
                         ),
                     )
@@ -192,7 +185,7 @@ fn Worked(desk: Desk, pair: (Id, Id)) -> impl IntoView {
     };
     view! {
         <h3>"What worked for this rider in such conditions"</h3>
-        {draft.fields(Sheet::Conditions)}
+        {draft.fields_but(Sheet::Conditions, "words")}
         <p class="how">"Changes that made it better with nothing else changed, on any sled; the most alike first. What is left open is not compared."</p>
         <div aria-live="polite">{list}</div>
     }

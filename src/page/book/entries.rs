@@ -7,10 +7,10 @@ use leptos::prelude::*;
 use super::desk::{Desk, Screen, moment};
 use super::picture;
 use crate::change::COMPLAINTS;
-use crate::log::form::{DeletedRecord, Snow};
+use crate::log::form::{DeletedRecord, Roughness, Snow};
 use crate::log::{About, Entry, Filter, Id, Like, Reading, Strand, What, words};
 use crate::page::print::save_text;
-use crate::plan::book::form::{SNOW, blamed};
+use crate::plan::book::form::{ROUGHNESS, SNOW, blamed};
 use crate::plan::book::pen::Beside;
 use crate::units::text::System;
 
@@ -42,16 +42,20 @@ struct Asked {
     kind: String,
     complaint: String,
     snow: String,
+    roughness: String,
     text: String,
     deleted: bool,
 }
 
 impl Asked {
     fn filter(&self) -> Filter {
-        let snow = SNOW
-            .iter()
-            .find(|(word, _)| *word == self.snow)
-            .map(|(_, says)| *says);
+        let says = |table: &'static [(&'static str, &'static str)], word: &str| {
+            table
+                .iter()
+                .find(|(w, _)| *w == word)
+                .map(|(_, says)| *says)
+        };
+        let (snow, rough) = (says(SNOW, &self.snow), says(ROUGHNESS, &self.roughness));
         Filter {
             rider: self.rider.parse().ok(),
             sled: self.sled.parse().ok(),
@@ -62,6 +66,10 @@ impl Asked {
             complaint: Some(self.complaint.clone()).filter(|c| !c.is_empty()),
             conditions: Like {
                 snow: Snow::ALL.iter().copied().find(|s| Some(s.label()) == snow),
+                roughness: Roughness::ALL
+                    .iter()
+                    .copied()
+                    .find(|r| Some(r.label()) == rough),
                 ..Like::default()
             },
             text: self.text.clone(),
@@ -98,6 +106,7 @@ pub fn entries(desk: Desk, pair: Option<(Id, Id)>) -> AnyView {
         kind: String::new(),
         complaint: String::new(),
         snow: String::new(),
+        roughness: String::new(),
         text: String::new(),
         deleted: false,
     });
@@ -132,6 +141,7 @@ pub fn entries(desk: Desk, pair: Option<(Id, Id)>) -> AnyView {
     };
     let kinds = owned(&KINDS);
     let snow: Vec<(String, String)> = owned(SNOW).into_iter().skip(1).collect();
+    let rough: Vec<(String, String)> = owned(ROUGHNESS).into_iter().skip(1).collect();
     let complaints: Vec<(String, String)> = COMPLAINTS
         .iter()
         .map(|c| (c.id.to_owned(), c.words.to_owned()))
@@ -168,6 +178,7 @@ pub fn entries(desk: Desk, pair: Option<(Id, Id)>) -> AnyView {
                 {select("entries-kind", "Kind", "everything", Signal::derive(move || kinds[1..].to_vec()), asked, |a| &mut a.kind)}
                 {select("entries-complaint", "Complaint", "any", Signal::derive(move || complaints.clone()), asked, |a| &mut a.complaint)}
                 {select("entries-snow", "Snow", "any", Signal::derive(move || snow.clone()), asked, |a| &mut a.snow)}
+                {select("entries-rough", "How rough", "any", Signal::derive(move || rough.clone()), asked, |a| &mut a.roughness)}
             </div>
             <label class="check">
                 <input type="checkbox" on:change=move |event| asked.update(|a| a.deleted = event_target_checked(&event)) />

@@ -78,7 +78,13 @@ impl Draft {
 
     /// Every field of a sheet.
     pub fn fields(self, sheet: Sheet) -> AnyView {
-        let fields = sheet.fields().iter().map(|field| {
+        self.fields_but(sheet, "")
+    }
+
+    /// Every field of a sheet but one.
+    pub fn fields_but(self, sheet: Sheet, but: &'static str) -> AnyView {
+        let asked_for = sheet.fields().iter().filter(|field| field.key != but);
+        let fields = asked_for.map(|field| {
             let form::Field {
                 key,
                 label,

@@ -51,6 +51,8 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
             )
     });
     let opening = move || desk.keep.state.get() == KeepState::Opening && !demo.get();
+    // On a phone, who rides what makes way for what is being done.
+    let doing = Memo::new(move |_| !empty.get() && desk.at.get().screen != Screen::Now);
     // What is shown next begins at its heading, for eyes and for readers.
     let part = Memo::new(move |_| (desk.at.get().screen, desk.pair.get()));
     Effect::new(move |before: Option<(Screen, Option<(Id, Id)>)>| {
@@ -61,7 +63,7 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
         part
     });
     view! {
-        <main class="book" hidden=hidden>
+        <main class="book" class:doing=move || doing.get() hidden=hidden>
             {move || demo.get().then(|| view! {
                 <div class="notice" role="note">
                     "This is the demo: an invented team’s book, to look at and to try. What you write here goes when you put it away, and nothing of it comes into your book."

@@ -244,8 +244,14 @@ fn row(
             </button>
         }
     });
-    let stock =
-        (!one.stock.is_empty()).then(|| view! { <p class="how">{one.stock.join(". ")}</p> });
+    let stock = (!one.stock.is_empty()).then(|| {
+        let label = format!("Parts in stock: {}", one.name);
+        let go = move |_| desk.go(Screen::Stock(id));
+        view! {
+            <p class="how">{one.stock.join(". ")}</p>
+            <button type="button" class="quiet" aria-label=label on:click=go>"Parts in stock"</button>
+        }
+    });
     view! {
         <li>
             <p><strong>{one.name.clone()}</strong> {retired.then_some(", retired")}</p>

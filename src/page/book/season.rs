@@ -65,8 +65,8 @@ fn table(seen: &Seen) -> AnyView {
         }
     });
     view! {
-        <div class="wide">
-            <table>
+        <div class="wide" role="group" tabindex="0" aria-label="Set-ups, as a table">
+            <table class="set-ups">
                 <caption>"Set-ups, the newest first"</caption>
                 <thead>
                     <tr>

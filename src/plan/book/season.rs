@@ -109,7 +109,8 @@ fn changed(former: Option<&SetUpState>, now: &SetUpState, system: System) -> Str
     }
 }
 
-fn felt_words(state: &SetUpState) -> String {
+/// How often a rider spoke of a set-up, and how much there was to complain of.
+pub fn felt_words(state: &SetUpState) -> String {
     match (state.felts, state.complaints) {
         (0, _) | (_, None) => "nothing was said".to_owned(),
         (n, Some(mean)) => {
