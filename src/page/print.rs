@@ -1,5 +1,6 @@
 //! Taking a set-up along: the card to print, the drawing as a file, the address that carries it all.
 
+use js_sys::futures::spawn_local;
 use leptos::prelude::*;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -140,16 +141,11 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
 pub fn copy_address(hash: &str, said: RwSignal<String>) {
     let place = window().location().href().unwrap_or_default();
     let page = place.split('#').next().unwrap_or_default();
-    let text = format!("{page}{hash}");
-    let done = window().navigator().clipboard().write_text(&text);
-    let copied = Closure::once(move |_: JsValue| {
-        said.set("Copied: open it on the other device.".to_owned())
-    });
-    // Where the browser refuses, the person copies by hand.
-    let refused = Closure::once(move |_: JsValue| said.set(text));
-    let _ = done.then2(&copied, &refused);
-    copied.forget();
-    refused.forget();
+    copy_text(
+        format!("{page}{hash}"),
+        said,
+        "Copied: open it on the other device.",
+    );
 }
 
 /// The part behind the `#`, settings written out even where the search found them.
@@ -239,6 +235,20 @@ fn set_page_size(paper: Paper) {
             paper.name()
         ),
     );
+}
+
+/// Puts a text on the clipboard and says so; where the browser refuses, says the text, to be copied by hand.
+pub fn copy_text(text: String, said: RwSignal<String>, done: &'static str) {
+    let clipboard = window().navigator().clipboard();
+    // A page that came without encryption from another machine has none.
+    if clipboard.is_undefined() {
+        said.set(text);
+        return;
+    }
+    spawn_local(async move {
+        let copied = clipboard.write_text(&text).await;
+        said.set(copied.map_or(text, |_| done.to_owned()));
+    });
 }
 
 /// Hands a text to the person as a file.

@@ -7,6 +7,7 @@
 
 mod database;
 mod trouble;
+mod trouble_view;
 mod view;
 
 use std::collections::{BTreeSet, VecDeque};
@@ -22,6 +23,7 @@ use web_sys::{BroadcastChannel, MessageEvent};
 
 use self::database::Database;
 pub use self::trouble::Trouble;
+pub use self::trouble_view::NotKept;
 pub use self::view::Kept;
 use crate::log::{
     self, About, Book, BookError, Entry, EntryError, EntryForm, Id, Merged, Part, What,
@@ -395,6 +397,9 @@ impl Keep {
             self.book
                 .with_untracked(|book| book.entries().cloned().collect())
         });
+        if all.is_some() {
+            self.saved.set(None);
+        }
         self.inner.update_value(|inner| {
             if let Some(all) = all {
                 inner.failed = vec![all];

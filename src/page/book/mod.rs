@@ -28,7 +28,7 @@ use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 use self::desk::{Desk, Screen};
-use self::keep::{Keep, KeepState, Kept};
+use self::keep::{Keep, KeepState, Kept, NotKept};
 use self::note::Note;
 use super::store::Store;
 use crate::log::{Id, when};
@@ -70,6 +70,7 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
                     <button type="button" on:click=move |_| desk.show_demo(false)>"Put the demo away"</button>
                 </div>
             })}
+            <NotKept keep=desk.keep />
             <p class="book-said" role="status">{move || desk.said.get()}</p>
             <div class="book-side">
                 {move || (!empty.get()).then(|| rides(desk))}

@@ -1,12 +1,10 @@
-//! What a person sees of keeping: whether everything is saved, how old the last backup is, and what to do in trouble.
+//! What a person sees of keeping: whether everything is saved, how old the last backup is, the book's way out and in.
 
+use js_sys::futures::spawn_local;
 use leptos::prelude::*;
-use wasm_bindgen::JsValue;
-use wasm_bindgen::closure::Closure;
 
 use super::{Keep, KeepState, now};
 use crate::log::{BookError, when, words};
-use crate::page::print::save_text;
 use crate::page::store::Store;
 
 /// The section.
@@ -23,9 +21,13 @@ pub fn Kept(store: Store, keep: Keep) -> impl IntoView {
         let Some(file) = input.files().and_then(|files| files.get(0)) else {
             return;
         };
-        let (name, unread) = (file.name(), file.name());
-        let read = Closure::once(move |text: JsValue| {
-            match keep.merge_text(&text.as_string().unwrap_or_default()) {
+        spawn_local(async move {
+            let name = file.name();
+            let Some(text) = file.text().await.ok().and_then(|text| text.as_string()) else {
+                wrong.set(Some(format!("{name} cannot be opened.")));
+                return;
+            };
+            match keep.merge_text(&text) {
                 Ok(merged) => {
                     wrong.set(None);
                     said.set(format!(
@@ -40,41 +42,13 @@ pub fn Kept(store: Store, keep: Keep) -> impl IntoView {
                 ))),
             }
         });
-        let failed = Closure::once(move |_: JsValue| {
-            wrong.set(Some(format!("{unread} cannot be opened.")));
-        });
-        let _ = file.text().then2(&read, &failed);
-        read.forget();
-        failed.forget();
         // The same file can be picked again.
         input.set_value("");
     };
-    let trouble = Memo::new(move |_| match keep.state.get() {
-        KeepState::Failed(trouble) => Some(trouble),
-        _ => None,
-    });
-    let missing = Memo::new(move |_| keep.unsaved.with(|u| u.len()));
     view! {
         <section class="panel" aria-labelledby="kept-heading">
             <h2 id="kept-heading">"Kept on this device"</h2>
             <p role="status">{move || status(store, keep)}</p>
-            {move || keep.notice.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
-            {move || trouble.get().map(|trouble| view! {
-                <p class="error" role="alert">{trouble.to_string()}</p>
-                <div class="along-row">
-                    {trouble.can_be_tried_again().then(|| view! {
-                        <button type="button" on:click=move |_| keep.try_again()>"Try again"</button>
-                    })}
-                    <button type="button" disabled=move || missing.get() == 0 on:click=move |_| copy(keep, said)>
-                        "Copy what is not saved"
-                    </button>
-                    <button type="button" disabled=move || missing.get() == 0 on:click=move |_| {
-                        let saved = keep.export_unsaved();
-                        answer(saved.map(|text| save_text(&text, "application/json", "sledstance-not-saved.json")), HANDED);
-                    }>"Save it as a file"</button>
-                </div>
-            })}
-            {move || unread(keep)}
             <p class="how">{move || backup(keep)} " " {move || persistence(keep)}</p>
             <div class="along-row">
                 <button
@@ -121,7 +95,8 @@ fn Device(keep: Keep) -> impl IntoView {
     }
 }
 
-const HANDED: &str = "The file is with the browser’s downloads.";
+/// Said of a file that a button handed out.
+pub const HANDED: &str = "The file is with the browser’s downloads.";
 
 /// What is on the disk, in a sentence.
 fn status(store: Store, keep: Keep) -> String {
@@ -184,42 +159,4 @@ fn persistence(keep: Keep) -> &'static str {
             "The browser may clear the book when the device runs short of space: back it up."
         }
     }
-}
-
-/// Records that are no entries.
-fn unread(keep: Keep) -> Option<AnyView> {
-    let count = keep.unread.with(Vec::len);
-    (count > 0).then(|| {
-        let save = move |_| {
-            let text = keep.unread.with_untracked(|texts| texts.join("\n"));
-            save_text(&text, "text/plain", "sledstance-unread.txt");
-        };
-        view! {
-            <p class="error" role="alert">
-                {format!("{} of this browser’s store cannot be read. Nothing of it was touched.", records(count))}
-            </p>
-            <button type="button" on:click=save>"Save them as a file"</button>
-        }
-        .into_any()
-    })
-}
-
-fn records(count: usize) -> String {
-    match count {
-        1 => "1 record".to_owned(),
-        count => format!("{count} records"),
-    }
-}
-
-fn copy(keep: Keep, said: RwSignal<String>) {
-    let Ok(text) = keep.export_unsaved() else {
-        return;
-    };
-    let done = window().navigator().clipboard().write_text(&text);
-    let copied = Closure::once(move |_: JsValue| said.set("Copied.".to_owned()));
-    // Where the browser refuses, the person copies by hand.
-    let refused = Closure::once(move |_: JsValue| said.set(text));
-    let _ = done.then2(&copied, &refused);
-    copied.forget();
-    refused.forget();
 }
