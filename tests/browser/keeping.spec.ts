@@ -3,7 +3,7 @@
 
 import { readdir, readFile } from "node:fs/promises";
 import type { Page } from "@playwright/test";
-import { expect, test } from "./fixtures.ts";
+import { expect, expectAccessible, expectNoSidewaysScroll, test } from "./fixtures.ts";
 import { DATABASE, Kept, key, make, records, words } from "./kept.ts";
 
 const CASES = "../cases/book";
@@ -199,13 +199,13 @@ test("a full store is told, what was written is kept, and trying again works", a
   await expect(kept.alert).toContainText("The browser’s storage is full");
   await expect(kept.status).toContainText("2 entries in the book, 1 not saved.");
   expect(words(JSON.parse(await kept.handedOut("Save it as a file")).data.entries)).toEqual(["While it is full"]);
-  await kept.section.getByRole("button", { name: "Try again" }).click();
+  await kept.trouble.getByRole("button", { name: "Try again" }).click();
   await expect(kept.alert).toContainText("The browser’s storage is full");
   await kept.note("Still full");
   await expect(kept.status).toContainText("3 entries in the book, 2 not saved.");
   expect(await records(page)).toHaveLength(1);
   await devtools.send("Storage.overrideQuotaForOrigin", { origin });
-  await kept.section.getByRole("button", { name: "Try again" }).click();
+  await kept.trouble.getByRole("button", { name: "Try again" }).click();
   await kept.saved(3);
   await expect(kept.alert).toHaveCount(0);
   await page.reload();
@@ -241,11 +241,13 @@ for (const [how, script] of [
     await expect(kept.alert).toContainText("This browser keeps no book for this page");
     await kept.note("Only here");
     await expect(kept.status).toHaveText("1 entry in the book, 1 not saved.");
-    await kept.section.getByRole("button", { name: "Copy what is not saved" }).click();
-    await expect(kept.section.getByText("Copied.")).toBeVisible();
+    await kept.trouble.getByRole("button", { name: "Copy what is not saved" }).click();
+    await expect(kept.trouble.getByText("Copied.")).toBeVisible();
     const copied = await page.evaluate(() => navigator.clipboard.readText());
     expect(words(JSON.parse(copied).data.entries)).toEqual(["Only here"]);
     expect(await kept.notes()).toEqual(["Only here"]);
+    await expectAccessible(page);
+    await expectNoSidewaysScroll(page);
   });
 }
 
@@ -310,7 +312,7 @@ test("a store that is deleted while the page is open can be saved again whole", 
   await expect(kept.alert).toContainText("was deleted while the page was open");
   await expect(kept.status).toContainText("2 entries in the book, 2 not saved.");
   await kept.note("three");
-  await kept.section.getByRole("button", { name: "Try again" }).click();
+  await kept.trouble.getByRole("button", { name: "Try again" }).click();
   await kept.saved(3);
   await page.reload();
   await kept.saved(3);
@@ -333,7 +335,7 @@ test("a store whose records were cleared unseen is noticed when the page is look
   }, DATABASE);
   await page.evaluate(() => document.dispatchEvent(new Event("visibilitychange", { bubbles: true })));
   await expect(kept.alert).toContainText("was deleted while the page was open");
-  await kept.section.getByRole("button", { name: "Try again" }).click();
+  await kept.trouble.getByRole("button", { name: "Try again" }).click();
   await kept.saved(1);
   expect(await records(page)).toHaveLength(1);
 });

@@ -11,13 +11,16 @@ type Written = { id: string; what: Record<string, { words?: string }> };
 export class Kept {
   readonly section: Locator;
   readonly status: Locator;
+  /** What is not kept, and what to do about it. */
+  readonly trouble: Locator;
   readonly alert: Locator;
   readonly picker: Locator;
 
   constructor(readonly page: Page) {
     this.section = page.getByRole("region", { name: "Kept on this device" });
     this.status = this.section.getByRole("status").first();
-    this.alert = this.section.getByRole("alert");
+    this.trouble = page.getByRole("region", { name: "Trouble with keeping the book" });
+    this.alert = this.section.or(this.trouble).getByRole("alert");
     this.picker = this.section.getByLabel("Take in a book’s file");
   }
 
@@ -44,7 +47,7 @@ export class Kept {
   /** The text of the file that a button hands out. */
   async handedOut(button: string) {
     const download = this.page.waitForEvent("download");
-    await this.section.getByRole("button", { name: button }).click();
+    await this.section.or(this.trouble).getByRole("button", { name: button }).click();
     return readFile(await (await download).path(), "utf8");
   }
 

@@ -64,7 +64,7 @@ async function open(context, origin) {
   const status = section.getByRole("status").first();
   await status.getByText(/in the book, all of them saved/).waitFor({ timeout: 60_000 });
   const count = Number(/^(\d+) /.exec(await status.innerText())?.[1]);
-  return { page, status, count, alerts: await section.getByRole("alert").allInnerTexts() };
+  return { page, status, count, alerts: await page.getByRole("alert").allInnerTexts() };
 }
 
 /** The notes in the store, read beside the page. */

@@ -322,10 +322,12 @@ fn row(desk: Desk, line: Line) -> AnyView {
             <button type="button" class="quiet" on:click=move |_| remove(desk, rival)>"Remove this other one"</button>
         }
     });
+    let unsaved = Memo::new(move |_| desk.keep.unsaved.with(|unsaved| unsaved.contains(&id)));
     view! {
         <li class="entry-line">
             <div>
                 <span class="how">{line.time} " " {line.whom} {line.doubtful.then_some(" (the clock was set back: doubtful)")}</span>
+                {move || unsaved.get().then(|| view! { <p class="error">"Not saved yet"</p> })}
                 <p>
                     <strong>{line.kind} {line.deleted.then_some(", deleted")}</strong>": "{line.says.clone()}
                 </p>

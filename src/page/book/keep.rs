@@ -362,12 +362,12 @@ impl Keep {
                 inner.waiting.pop_front();
             });
             match written {
-                Ok(()) => {
+                Ok(keys) => {
                     self.saved.set(Some(Saved {
                         at_ms: now(),
                         ids: entries.iter().map(Entry::id).collect(),
                     }));
-                    self.tell_tabs(&entries);
+                    self.tell_tabs(&keys);
                 }
                 Err(trouble) => {
                     self.inner.update_value(|inner| inner.failed.push(entries));
@@ -459,15 +459,11 @@ impl Keep {
             .update_value(|inner| inner.channel = Some(channel));
     }
 
-    fn tell_tabs(self, entries: &[Entry]) {
-        let keys: Array = entries
-            .iter()
-            .map(|e| JsValue::from_str(&database::key(e)))
-            .collect();
+    fn tell_tabs(self, keys: &Array) {
         self.inner.with_value(|inner| {
             if let Some(channel) = &inner.channel {
                 // Other tabs look at the store themselves when they are shown again.
-                let _ = channel.post_message(&keys);
+                let _ = channel.post_message(keys);
             }
         });
     }

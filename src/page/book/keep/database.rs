@@ -28,9 +28,9 @@ const META: &str = "meta";
 #[derive(Clone)]
 pub struct Database(IdbDatabase);
 
-/// The record's key of an entry.
-pub fn key(entry: &Entry) -> String {
-    format!("{} {:016x}", entry.id(), hash(&entry.text()))
+/// The record's key of an entry with this text.
+fn key(entry: &Entry, text: &str) -> JsValue {
+    format!("{} {:016x}", entry.id(), hash(text)).into()
 }
 
 /// FNV-1a with 64 bits (Noll, Vo, Eastlake, Hansen, RFC 9923, 2026). Two contents of one identifier are the only texts that it must tell
@@ -125,16 +125,20 @@ impl Database {
         Ok(found.into_iter().next().unwrap_or(JsValue::UNDEFINED))
     }
 
-    /// Write entries: all of them or none.
-    pub async fn put(&self, entries: &[Entry]) -> Result<(), Trouble> {
+    /// Write entries: all of them or none. Their keys are the answer.
+    pub async fn put(&self, entries: &[Entry]) -> Result<Array, Trouble> {
+        let keys = Array::new();
         self.write(ENTRIES, |store| {
             entries.iter().try_for_each(|entry| {
-                let text = JsValue::from_str(&entry.text());
-                store.put_with_key(&text, &JsValue::from_str(&key(entry)))?;
+                let text = entry.text();
+                let key = key(entry, &text);
+                store.put_with_key(&text.into(), &key)?;
+                keys.push(&key);
                 Ok(())
             })
         })
-        .await
+        .await?;
+        Ok(keys)
     }
 
     /// Write what is known of the device under a name.
