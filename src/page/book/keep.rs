@@ -164,11 +164,12 @@ impl Keep {
         if entries.is_empty() {
             return;
         }
-        self.put_in(&entries);
         self.inner
-            .update_value(|inner| inner.waiting.push_back(entries));
-        self.tell();
+            .update_value(|inner| inner.waiting.push_back(entries.clone()));
+        // In this order: the disk is asked before the views follow, which may take them a while.
         spawn_local(async move { self.write().await });
+        self.put_in(&entries);
+        self.tell();
         self.ask_to_persist();
     }
 
