@@ -47,11 +47,30 @@ impl Colours {
 
 /// Paper of the card.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum Sort {
+pub enum Sort {
     /// A4.
     A4,
     /// US Letter.
     Letter,
+}
+
+impl From<Colours> for Theme {
+    fn from(colours: Colours) -> Self {
+        match colours {
+            Colours::Light => Self::Light,
+            Colours::Dark => Self::Dark,
+            Colours::Print => Self::Print,
+        }
+    }
+}
+
+impl From<Sort> for Paper {
+    fn from(sort: Sort) -> Self {
+        match sort {
+            Sort::A4 => Self::A4,
+            Sort::Letter => Self::Letter,
+        }
+    }
 }
 
 /// Options of `draw`.
@@ -203,10 +222,7 @@ pub fn run(args: &DrawArgs) -> Result<u8, Failure> {
             code: "",
             units,
         };
-        let paper = match args.paper {
-            Sort::A4 => Paper::A4,
-            Sort::Letter => Paper::Letter,
-        };
+        let paper = Paper::from(args.paper);
         let made = card(&sheet)
             .map(|c| card::card(&c, paper))
             .unwrap_or_default();

@@ -57,7 +57,7 @@ enum Command {
     Columns(run::ColumnsArgs),
     /// Set two to four options beside each other: what differs, how sure that is, and what is traded for what.
     #[command(after_help = EXIT_CODES)]
-    Compare(compare::CompareArgs),
+    Compare(Box<compare::CompareArgs>),
     /// Fit every row of a table of people; can be stopped and taken up again.
     #[command(after_help = EXIT_CODES)]
     People(people::PeopleArgs),

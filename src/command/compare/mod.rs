@@ -1,5 +1,6 @@
 //! `sledstance compare` sets two to four options beside each other: what differs first, then each as it came out.
 
+mod drawn;
 mod option;
 mod words;
 
@@ -15,6 +16,7 @@ use crate::confidence::Sampling;
 use crate::fit::FitStatus;
 use crate::plan::Units;
 use crate::plan::compared::compared;
+use drawn::DrawnArgs;
 use option::{Common, Typed};
 
 /// Options of `compare`.
@@ -44,6 +46,8 @@ pub struct CompareArgs {
     /// Where the drawing starts; the same number gives the same bands.
     #[arg(long, value_name = "N", default_value_t = 1, help_heading = "How sure")]
     seed: u64,
+    #[command(flatten)]
+    drawn: DrawnArgs,
     /// Inches and pounds instead of millimetres and kilograms.
     #[arg(long, help_heading = "Output")]
     inches: bool,
@@ -81,17 +85,19 @@ pub fn run(args: &CompareArgs) -> Result<u8, Failure> {
     if let Some(path) = &args.csv {
         write_whole(path, comparison.table().csv().as_bytes())?;
     }
+    let units = if args.inches {
+        Units::Imperial
+    } else {
+        Units::Metric
+    };
+    let said = compared(&comparison, units);
+    args.drawn.write(&comparison, &said, units.into())?;
     let text = if args.json {
         let json = serde_json::to_string_pretty(&CompareReport::new(&comparison))
             .map_err(|e| Failure::Fault(e.to_string()))?;
         json + "\n"
     } else {
-        let units = if args.inches {
-            Units::Imperial
-        } else {
-            Units::Metric
-        };
-        words::Words(&compared(&comparison, units)).to_string()
+        words::Words(&said).to_string()
     };
     deliver(args.out.as_deref(), &text)?;
     let fits = |c: &crate::compare::Column| c.fit.status == FitStatus::Fits;
