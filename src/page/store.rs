@@ -12,6 +12,7 @@ use super::turn::Turns;
 use super::worker::{Ticket, Worker};
 use crate::fit::{self, SetUp};
 use crate::plan::advice::Sure;
+use crate::plan::options::Entered;
 use crate::plan::place::{Address, Place};
 use crate::plan::rider_form::RiderRead;
 use crate::plan::rider_form::{BODY_MASS, STATURE};
@@ -109,6 +110,8 @@ pub struct Store {
     pub place: RwSignal<Place>,
     /// What is shown of a place other than start, as the address says it.
     pub inside: RwSignal<Vec<String>>,
+    /// An option on its way to the compare place.
+    pub beside: RwSignal<Option<Entered>>,
     /// Why what is entered is not kept in this browser; none while it is.
     pub not_kept: RwSignal<Option<String>>,
     /// What could not be read of the address; none while all was.
@@ -238,6 +241,7 @@ impl Store {
             standing,
             place: RwSignal::new(address.place),
             inside: RwSignal::new(address.inside),
+            beside: RwSignal::new(None),
             not_kept: RwSignal::new(trouble),
             unread: RwSignal::new(unread),
             core: RwSignal::new(None),

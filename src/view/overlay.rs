@@ -58,6 +58,9 @@ pub enum Trace {
 /// What is not drawn to the eye: less than a tape shows, mm.
 const SAME: f64 = 2.5;
 
+/// Length of a leader that is calm on a phone, px. Our choice.
+const CALM: f64 = 110.0;
+
 /// An option with its points where they are drawn.
 struct Placed<'a> {
     laid: Laid<'a>,
@@ -115,7 +118,8 @@ pub fn overlay(
         Trace::Arms => p.arms(px),
     });
     layers.push(layer("traces", traced.collect()));
-    let mut wishes: Vec<Wish> = placed.iter().map(Placed::name).collect();
+    let narrow = viewport.class() == WidthClass::Phone;
+    let mut wishes: Vec<Wish> = placed.iter().map(|p| p.name(narrow)).collect();
     match trace {
         Trace::Limbs => wishes.extend(
             placed[1..]
@@ -123,6 +127,14 @@ pub fn overlay(
                 .flat_map(|p| p.moved(&placed[0], align, system)),
         ),
         Trace::Arms => wishes.extend(placed.iter().map(|p| p.lengths(system))),
+    }
+    if narrow {
+        // Where there is little room, what finds no calm place stands beside the drawing.
+        let far = if placed.len() > 2 { CALM } else { 2.0 * CALM };
+        wishes
+            .iter_mut()
+            .skip(placed.len())
+            .for_each(|w| w.worth = far);
     }
     let board = board(&view, &crowd, &machine, &[], &[]);
     let (labels, omitted) = board.place(wishes);
@@ -291,9 +303,12 @@ impl<'a> Placed<'a> {
         }
     }
 
-    /// What it is called, at its head.
-    fn name(&self) -> Wish {
+    /// What it is called, at its head; its letter alone where there is little room.
+    fn name(&self, narrow: bool) -> Wish {
         let mut lines = vec![self.letter.to_string()];
+        if narrow {
+            return self.wish(lines, flat(&self.pose.points.head));
+        }
         for part in [self.laid.name, &self.laid.shown.stance.name] {
             if !part.is_empty() {
                 lines.push(part.chars().take(28).collect());

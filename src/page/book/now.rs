@@ -36,6 +36,7 @@ fn shown(
         view! { <button type="button" on:click=move |_| desk.go(screen)>{says}</button> }.into_any()
     };
     let open = move |_| wrong.set(stage::open(desk, pair, None).err());
+    let beside = move |_| wrong.set(stage::compare(desk, pair).err());
     let set_ups = reading.set_ups(pair.0, pair.1);
     let stands = match set_ups.last() {
         None => view! {
@@ -54,6 +55,7 @@ fn shown(
                 {way(Screen::Back, "Go back to …")}
                 {way(Screen::Work, "Work list")}
                 <button type="button" on:click=open>"Open it on the stage"</button>
+                <button type="button" on:click=beside>"Put it beside others"</button>
                 {way(Screen::Move, "Move it to another sled")}
             </div>
             {desk.printing.row("book-paper", "Print the card", || true)}

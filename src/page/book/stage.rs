@@ -6,12 +6,44 @@ use super::desk::Desk;
 use super::offset;
 use crate::log::{Id, when};
 use crate::page::store::Before;
-use crate::plan::Chosen;
 use crate::plan::book::begin;
+use crate::plan::options::Entered;
 use crate::plan::place::Place;
+use crate::plan::{Chosen, Plan};
 
 /// Two set-ups that are laid over each other: the entries that made them, the one behind first.
 pub type Over = (Id, Id);
+
+/// Put a rider on a sled, as it stands, beside the options of the compare place.
+///
+/// # Errors
+/// In words, where a record or the set-up cannot be opened.
+pub fn compare(desk: Desk, pair: (Id, Id)) -> Result<(), String> {
+    let option = untrack(|| {
+        desk.read(|reading| {
+            let rider = reading
+                .rider(pair.0)
+                .ok_or("The rider’s record is not in this book.")?;
+            let sled = reading
+                .sled(pair.1)
+                .ok_or("The sled’s record is not in this book.")?;
+            let set_ups = reading.set_ups(pair.0, pair.1);
+            let now = set_ups.last().map(|s| s.set_up);
+            let opened = begin::open(&Plan::default(), rider.profile, sled.profile, now)
+                .map_err(|error| format!("It cannot be opened: {error}."))?;
+            let mut option = Entered::of(opened.plan);
+            option.name = format!(
+                "{} on {}",
+                reading.rider_name(pair.0),
+                reading.sled_name(pair.1)
+            );
+            Ok::<_, String>(option)
+        })
+    })?;
+    desk.store.beside.set(Some(option));
+    desk.store.go(Place::Compare, Vec::new());
+    Ok(())
+}
 
 /// Open a rider on a sled on the stage, as it stands or with one of two set-ups as the outline behind the other.
 ///

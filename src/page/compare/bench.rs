@@ -107,6 +107,14 @@ impl Bench {
             };
             set_timeout(write, REST);
         });
+        Effect::new(move |_| {
+            // After the first look, or what the address says.
+            let there = bench.count.get() > 0;
+            if let Some(option) = store.beside.get().filter(|_| there) {
+                store.beside.set(None);
+                bench.add(option);
+            }
+        });
         // What is drawn of the options is no question to the worker.
         let asked = Memo::new(move |_| options.with(|o| o.list.clone()));
         Effect::new(move |_| {
@@ -202,12 +210,11 @@ impl Bench {
         self.change(place, |option| change(&mut option.plan));
     }
 
-    /// Adds an option, where there is room for one.
+    /// Adds an option; where there is no room for one more, it takes the last one's place.
     pub fn add(self, option: Entered) {
         self.options.update(|o| {
-            if o.list.len() < MOST {
-                o.list.push(option);
-            }
+            o.list.truncate(MOST - 1);
+            o.list.push(option);
         });
     }
 
