@@ -160,7 +160,7 @@ impl Bench {
     /// What stands on the start place, and the same with the stirrups a position further back.
     fn first_look(self) -> Option<Options> {
         let (settings, sled) = (self.store.settings.get()?, self.store.sled.get()?);
-        let mut here = self.from_start();
+        let mut here = self.as_on_start();
         here.name = "as on the start page".to_owned();
         let mut other = here.clone();
         let moved = Setting::Stirrup.stepped(settings, 1, &sled);
@@ -181,7 +181,7 @@ impl Bench {
     }
 
     /// What stands on the start place as an option; the example rider, where nobody is typed.
-    pub fn from_start(self) -> Entered {
+    pub fn as_on_start(self) -> Entered {
         let store = self.store;
         let mut plan = store.plan.get_untracked();
         if store.is_example.get_untracked() {

@@ -25,7 +25,7 @@ pub fn columns(bench: Bench) -> AnyView {
         <section class="panel columns" aria-labelledby="columns-heading">
             <h3 id="columns-heading">"The options"</h3>
             <div class="along-row">
-                <button type="button" disabled=full on:click=move |_| bench.add(bench.from_start())>
+                <button type="button" disabled=full on:click=move |_| bench.add(bench.as_on_start())>
                     "Add what stands on the start page"
                 </button>
             </div>
