@@ -373,7 +373,10 @@ fn two_stances_of_one_rider_are_compared_figure_by_figure() {
 fn what_cannot_be_compared_is_refused_in_words() {
     let one = option(1780.0, 80.0, 0, middling(&sled(0)));
     let said = |options: &[Alternative]| Comparison::new(options, sampling(0)).err().unwrap();
-    assert_eq!(said(&[one.clone()]), CompareError::Count { count: 1 });
+    assert_eq!(
+        said(std::slice::from_ref(&one)),
+        CompareError::Count { count: 1 }
+    );
     assert_eq!(
         said(&vec![one.clone(); 5]).to_string(),
         "5 options were given; two to 4 can be compared"
