@@ -16,10 +16,10 @@ use super::inputs::{RiderArgs, SledArgs, read_text};
 use super::output::{deliver, progress, write_whole};
 use crate::fit::report::SettingsReport;
 use crate::fit::{self, Keep, Request, SetUp};
-use crate::run::report::{Found, RunReport};
+use crate::run::report::{CHANGES_TITLE, Found, RunReport};
 use crate::run::{
-    Channels, Column, Columns, Gravity, HEAD, MOST_MOMENTS, Opening, Options, Role, Survey,
-    Tallied, Tally, held, unit_of,
+    Channels, Column, Columns, Gravity, HEAD, Opening, Options, Role, Survey, Tallied, Tally, held,
+    unit_of,
 };
 use crate::view::envelope::{Recorded, envelope_with_run};
 use crate::view::{svg, track};
@@ -35,9 +35,6 @@ const CHUNK: usize = 1 << 20;
 /// Sizes of the drawings, px; our choice.
 const ENVELOPE: (f64, f64) = (760.0, 620.0);
 const TRACK: (f64, f64) = (760.0, 520.0);
-
-/// Changes that are told in words; all are in the JSON.
-const TOLD: usize = 5;
 
 /// A run's file, and which of its columns is which.
 #[derive(Args, Debug)]
@@ -439,9 +436,11 @@ impl Display for RunDocument {
             )?;
         }
         writeln!(f, "Held against: {}.", run.stances.join(", "))?;
-        reading(f, run)?;
-        moments(f, run)?;
-        changes(f, run)?;
+        bullets(f, "How it was read", &run.reading())?;
+        numbered(f, run.moments_title(), &run.moments)?;
+        let changes: Vec<String> = run.best_changes();
+        bullets(f, CHANGES_TITLE, &changes)?;
+        bullets(f, "Laps", &run.lap_lines())?;
         bullets(f, "What to know", &run.notes)?;
         bullets(f, "Cautions", &run.cautions)
     }
@@ -462,101 +461,13 @@ fn bullets<T: Display>(f: &mut Formatter<'_>, title: &str, lines: &[T]) -> fmt::
     Ok(())
 }
 
-fn reading(f: &mut Formatter<'_>, run: &RunReport) -> fmt::Result {
-    heading(f, "How it was read")?;
-    for c in &run.columns {
-        let way = if c.reversed { ", reversed" } else { "" };
-        writeln!(f, "  {}: column \"{}\" in {}{way}", c.role, c.name, c.unit)?;
-    }
-    let t = &run.times;
-    writeln!(
-        f,
-        "  {} of {} rows, {:.0} a second; low-pass {} Hz; events from {} s",
-        run.rows.used, run.rows.all, run.rate_hz, run.cut_off_hz, run.longer_than_s
-    )?;
-    writeln!(
-        f,
-        "  {:.1} s in all: {:.1} s on the snow, {:.1} s in {} flights, {:.1} s in {} gaps",
-        t.whole_s, t.on_snow_s, t.flight_s, t.flights, t.gaps_s, t.gaps
-    )?;
-    if let Some(tilt) = &run.tilt {
-        writeln!(
-            f,
-            "  sensor tilted {:.1}° nose up, {:.1}° left side up, from {:.0} s of standing still",
-            tilt.pitch_deg, tilt.roll_deg, tilt.still_s
-        )?;
-    }
-    writeln!(
-        f,
-        "  outside: {:.2} s ({:.2} %), in {} events and {} shorter ones; chassis spikes, not counted: {:.2} s",
-        run.outside_s,
-        100.0 * run.outside_share,
-        run.events,
-        run.brief,
-        run.spikes_s
-    )?;
-    for cause in &run.causes {
-        writeln!(f, "    {}: {:.2} s", cause.gives_first, cause.time_s)?;
-    }
-    Ok(())
-}
-
-fn moments(f: &mut Formatter<'_>, run: &RunReport) -> fmt::Result {
-    if run.moments.is_empty() {
+fn numbered<T: Display>(f: &mut Formatter<'_>, title: &str, lines: &[T]) -> fmt::Result {
+    if lines.is_empty() {
         return Ok(());
     }
-    let title = match run.moments.len() {
-        MOST_MOMENTS => "The ten hardest moments",
-        _ => "The hardest moments",
-    };
     heading(f, title)?;
-    for (i, m) in run.moments.iter().enumerate() {
-        write!(
-            f,
-            "  {:>2}. at {:.2} s (line {}){}: {:+.2} g forward, {:.2} g up, {:.2} g outside for {:.2} s; in {} gives {}",
-            i + 1,
-            m.at_s,
-            m.line,
-            m.lap.map_or(String::new(), |lap| format!(", lap {lap}")),
-            m.f_x_g,
-            m.f_z_g,
-            m.excess_g,
-            m.lasts_s,
-            m.stance,
-            m.gives_first
-        )?;
-        if let Some(flight) = m.flight_s {
-            write!(f, "; landing after {flight:.2} s in flight")?;
-        }
-        if let Some(speed) = m.speed_m_s {
-            write!(f, "; {:.0} km/h", speed * 3.6)?;
-        }
-        writeln!(f)?;
-    }
-    Ok(())
-}
-
-fn changes(f: &mut Formatter<'_>, run: &RunReport) -> fmt::Result {
-    if run.moments.is_empty() {
-        return Ok(());
-    }
-    heading(
-        f,
-        "Single changes for these moments: make one, ride, then judge",
-    )?;
-    for c in run.changes.iter().filter(|c| c.fits).take(TOLD) {
-        writeln!(
-            f,
-            "  - {}: holds {} of {}; {:+.2} g nearer to the inside on the mean",
-            c.says,
-            c.held,
-            run.moments.len(),
-            c.eased_g
-        )?;
-    }
-    let unfit = run.changes.iter().filter(|c| !c.fits).count();
-    if unfit > 0 {
-        writeln!(f, "  {unfit} more break a limit; the JSON names them.")?;
+    for (i, line) in lines.iter().enumerate() {
+        writeln!(f, "  {:>2}. {line}", i + 1)?;
     }
     Ok(())
 }

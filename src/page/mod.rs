@@ -19,6 +19,7 @@ mod keeping;
 mod print;
 mod request;
 mod rider;
+mod run;
 mod set_up;
 mod sled;
 mod stage;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::run::file;
 use crate::change::{self, Asked};
 use crate::compare::{Comparison, FEWEST_DRAWS};
 use crate::confidence::{Sampler, Sampling};
@@ -14,8 +15,10 @@ use crate::plan::book::card::worked;
 use crate::plan::book::proposal::{Proposed, proposed};
 use crate::plan::compared::{Compared, compared};
 use crate::plan::options::Options;
+use crate::plan::recorded::{self, Judged, Looked, Ready, Shown, Wish};
 use crate::plan::{Chosen, Setting, Units, setting};
 use crate::rider::{Built, RiderProfile};
+use crate::run::{Opening, Survey, Tally, held};
 use crate::sled::{Settings, Sled, SledProfile};
 use crate::stance::Stance;
 
@@ -125,6 +128,15 @@ pub enum Response {
     Propose(Box<Proposed>),
     /// What differs so far.
     Compared(Box<Compared>),
+    /// What the start of a recorded run says.
+    Looked(Box<Looked>),
+    /// How much of a recorded run was read.
+    Reading {
+        /// Of both readings, 0 to 1.
+        share: f64,
+    },
+    /// A judged run.
+    Run(Box<Shown>),
     /// The question cannot be answered.
     Refused {
         /// In words.
@@ -199,6 +211,16 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             let felt = change::felt(request, set_up, &asked, minutes);
             Ok(advice::answers(&felt, request.sled, standing.units))
         })?,
+        Request::Look { file, kept } => {
+            let (head, whole) = file::head(&file)?;
+            let looked = recorded::look(&head, whole, kept.as_deref());
+            Response::Looked(Box::new(looked.map_err(|e| e.to_string())?))
+        }
+        Request::Run {
+            standing,
+            file,
+            wish,
+        } => Response::Run(Box::new(run(&standing, &file, &wish, piece)?)),
         Request::Propose(ridden) => Response::Propose(Box::new(ridden.answer()?)),
     })
 }
@@ -306,6 +328,49 @@ fn compare(
         }
     }
     Ok(compared(&comparison, units))
+}
+
+/// Reads a run twice and judges it.
+fn run(
+    standing: &Standing,
+    file: &web_sys::File,
+    wish: &Wish,
+    piece: &mut dyn FnMut(Response),
+) -> Result<Shown, String> {
+    let (head, whole) = file::head(file)?;
+    let opening = Opening::read(&head, whole).map_err(|e| e.to_string())?;
+    let ready = wish.on(&opening)?;
+    let read = standing.wanted.read()?;
+    let request = standing.wanted.request(&read);
+    let set_up = fit::evaluate(&request, settings_on(standing, &read.sled)?);
+    let stances = held::judged(&read.stances, wish.stance.as_deref())
+        .map_err(|have| format!("no such stance; there are {have}"))?;
+    let regions = held::regions(&set_up, &stances);
+    let Ready {
+        channels, options, ..
+    } = &ready;
+    let mut survey = Survey::new(&opening, channels, options);
+    file::pieces(file, |bytes, share| {
+        piece(Response::Reading { share: 0.5 * share });
+        survey.push(bytes);
+    })?;
+    let surveyed = survey.finish().map_err(|e| e.to_string())?;
+    let mut tally = Tally::new(&opening, channels, &surveyed, options, regions.clone());
+    file::pieces(file, |bytes, share| {
+        let share = 0.5 + 0.5 * share;
+        piece(Response::Reading { share });
+        tally.push(bytes);
+    })?;
+    let judged = Judged {
+        opening: &opening,
+        ready: &ready,
+        surveyed: &surveyed,
+        tallied: &tally.finish(),
+        stances: &stances,
+        regions: &regions,
+    };
+    piece(Response::Reading { share: 1.0 });
+    Ok(recorded::shown(&request, &set_up, &judged, wish.width))
 }
 
 fn fitted(wanted: &Wanted) -> Result<Fit, String> {

@@ -14,6 +14,7 @@ pub mod entry;
 pub mod history;
 pub mod options;
 pub mod place;
+pub mod recorded;
 pub mod rider_form;
 pub mod setting;
 pub mod sheet;

@@ -1,5 +1,7 @@
 //! A judged run as a document: plain numbers with their units in their names, and what is said about them.
 
+use core::fmt::{self, Display, Formatter};
+
 use super::columns::{Columns, Gravity};
 use super::fault::FaultKind;
 use super::held::{Change, LEAST};
@@ -9,6 +11,7 @@ use super::tally::Tallied;
 use super::{CELL, MOST_MOMENTS, Options};
 use crate::document::reported;
 use crate::fit::cautions::CAUTIONS;
+use crate::units::ChannelUnit;
 
 reported! {
     /// A recorded run against what a stance can hold.
@@ -220,6 +223,12 @@ reported! {
     }
 }
 
+/// What stands over the single changes.
+pub const CHANGES_TITLE: &str = "Single changes for these moments: make one, ride, then judge";
+
+/// Changes that are told in words.
+const TOLD: usize = 5;
+
 /// Everything that is told about a run.
 pub struct Found<'a> {
     /// Columns as they were read.
@@ -336,6 +345,130 @@ impl RunReport {
             notes,
             cautions: CAUTIONS.to_vec(),
         }
+    }
+}
+
+impl RunReport {
+    /// How the file was read and what its time was, line by line.
+    pub fn reading(&self) -> Vec<String> {
+        let way = |reversed| if reversed { ", reversed" } else { "" };
+        let column = |c: &ColumnReport| {
+            format!("{} \"{}\" in {}{}", c.role, c.name, c.unit, way(c.reversed))
+        };
+        let columns: Vec<String> = self.columns.iter().map(column).collect();
+        let t = &self.times;
+        let many =
+            |count: u64, what: &str| format!("{count} {what}{}", if count == 1 { "" } else { "s" });
+        let mut lines = vec![
+            format!("columns: {}", columns.join(", ")),
+            format!(
+                "{} of {} rows, {:.0} a second; low-pass {} Hz; events from {} s",
+                self.rows.used, self.rows.all, self.rate_hz, self.cut_off_hz, self.longer_than_s
+            ),
+            format!(
+                "{:.1} s in all: {:.1} s on the snow, {:.1} s in {}, {:.1} s in {}",
+                t.whole_s,
+                t.on_snow_s,
+                t.flight_s,
+                many(t.flights, "flight"),
+                t.gaps_s,
+                many(t.gaps, "gap")
+            ),
+        ];
+        if let Some(tilt) = &self.tilt {
+            lines.push(format!(
+                "sensor tilted {:.1}\u{b0} nose up, {:.1}\u{b0} left side up, from {:.0} s of standing still",
+                tilt.pitch_deg, tilt.roll_deg, tilt.still_s
+            ));
+        }
+        lines.push(format!(
+            "outside: {:.2} s ({:.2} %), in {} and {} shorter; chassis spikes, not counted: {:.2} s",
+            self.outside_s,
+            100.0 * self.outside_share,
+            many(self.events, "event"),
+            self.brief,
+            self.spikes_s
+        ));
+        let over = |c: &CauseReport| format!("over {}: {:.2} s", c.gives_first, c.time_s);
+        lines.extend(self.causes.iter().map(over));
+        lines
+    }
+
+    /// What stands over the moments.
+    pub fn moments_title(&self) -> &'static str {
+        if self.moments.len() == MOST_MOMENTS {
+            "The ten hardest moments"
+        } else {
+            "The hardest moments"
+        }
+    }
+
+    /// The first changes that fit, in words, and how many do not.
+    pub fn best_changes(&self) -> Vec<String> {
+        if self.moments.is_empty() {
+            return Vec::new();
+        }
+        let all = self.moments.len();
+        let told = |c: &ChangeReport| {
+            let way = if c.eased_g < 0.0 {
+                "farther out"
+            } else {
+                "nearer to the inside"
+            };
+            format!(
+                "{}: holds {} of {all}; {:.2} g {way} on the mean",
+                c.says,
+                c.held,
+                c.eased_g.abs()
+            )
+        };
+        let fits = self.changes.iter().filter(|c| c.fits);
+        let mut lines: Vec<String> = fits.take(TOLD).map(told).collect();
+        match self.changes.iter().filter(|c| !c.fits).count() {
+            0 => {}
+            1 => lines.push("one more breaks a limit".to_owned()),
+            unfit => lines.push(format!("{unfit} more break a limit")),
+        }
+        lines
+    }
+
+    /// Laps in words, where there is more than one.
+    pub fn lap_lines(&self) -> Vec<String> {
+        if self.laps.len() < 2 {
+            return Vec::new();
+        }
+        let told = |lap: &LapReport| {
+            format!(
+                "lap {}: {:.1} s, {:.2} s of it outside; {} of the hardest moments",
+                lap.number, lap.lasts_s, lap.outside_s, lap.moments
+            )
+        };
+        self.laps.iter().map(told).collect()
+    }
+}
+
+impl Display for MomentReport {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        write!(f, "at {:.2} s (line {})", self.at_s, self.line)?;
+        if let Some(lap) = self.lap {
+            write!(f, ", lap {lap}")?;
+        }
+        write!(
+            f,
+            ": {:+.2} g forward, {:.2} g up, {:.2} g outside, {:.2} s long; in {} gives {}",
+            self.f_x_g, self.f_z_g, self.excess_g, self.lasts_s, self.stance, self.gives_first
+        )?;
+        if let Some(flight) = self.flight_s {
+            write!(f, "; landing after {flight:.2} s in flight")?;
+        }
+        if let Some(speed) = self.speed_m_s {
+            write!(
+                f,
+                "; {:.0} km/h",
+                speed / ChannelUnit::KilometrePerHour.in_base()
+            )?;
+        }
+        Ok(())
     }
 }
 

@@ -5,7 +5,7 @@
 
 use super::Shape;
 use super::envelope::EnvelopeView;
-use super::label::{Area, Board, Label, State, Wish, text_width};
+use super::label::{Area, Label, State, text_width};
 use super::path::{Xy, circle, line, polygon, xy};
 use crate::run::{Moment, Track};
 use crate::units::text::format_number;
@@ -52,27 +52,18 @@ pub fn track(track: &Track, moments: &[Moment], width: f64, height: f64) -> Opti
         }
     }
     shapes.push(Shape::new("plumb-foot", circle(at(first), 4.5)));
-    let mut wishes = vec![Wish {
-        role: "load",
-        lines: vec!["start".to_owned()],
-        anchor: at(first),
-        state: State::Inside,
-        worth: f64::INFINITY,
-    }];
-    let mut placed = Vec::new();
+    let mut labels = Vec::new();
+    let mut marks = Vec::new();
     for (i, moment) in moments.iter().enumerate() {
         let Some(place) = moment.place else { continue };
         let p = at(place);
         let triangle = [xy(0.0, -7.5), xy(7.0, 5.5), xy(-7.0, 5.5)].map(|c| p + c);
         shapes.push(Shape::new("load-lost", polygon(&triangle)));
-        placed.push(p);
-        wishes.push(Wish {
-            role: "moment",
-            lines: vec![(i + 1).to_string()],
-            anchor: p,
-            state: State::Inside,
-            worth: f64::INFINITY,
-        });
+        marks.push((p, (i + 1).to_string()));
+    }
+    marks.push((at(first), "start".to_owned()));
+    for (p, text) in &marks {
+        labels.push(beside(*p, text, &labels, &marks));
     }
     let (bar, metres) = scale_bar(scale, width);
     let foot = height - 12.0;
@@ -85,33 +76,19 @@ pub fn track(track: &Track, moments: &[Moment], width: f64, height: f64) -> Opti
             xy(12.0 + bar, foot - 5.0),
         ]),
     ));
-    let fixed = fixed_label(
+    let fixed = label(
+        "scale-bar",
         &format!("{} m", format_number(metres, 1.0)),
         18.0 + bar,
         foot - 14.0,
     );
-    let board = Board {
-        view: Area {
-            left: 4.0,
-            top: 4.0,
-            width: width - 8.0,
-            height: height - 8.0,
-        },
-        px: 1.0,
-        text_px: (14.0, 12.5),
-        discs: Vec::new(),
-        areas: vec![fixed.area],
-        soft: placed.iter().map(|p| (*p, *p, 14.0)).collect(),
-        rails: (16.0, width - 16.0),
-    };
-    let (mut labels, omitted) = board.place(wishes);
     labels.push(fixed);
     let laps = track.laps().len();
     Some(EnvelopeView {
         size: (width, height),
         shapes,
         labels,
-        omitted: omitted.into_iter().map(|w| w.lines.join(" ")).collect(),
+        omitted: Vec::new(),
         title: format!(
             "The track from above, north up, {laps} lap{}, with the hardest moments by number",
             if laps == 1 { "" } else { "s" }
@@ -135,16 +112,46 @@ fn scale_bar(scale: f64, width: f64) -> (f64, f64) {
     (metres * scale, metres)
 }
 
-fn fixed_label(text: &str, left: f64, top: f64) -> Label {
-    let size = 12.5;
+/// A label beside a point, on the side where it meets the fewest others and marks.
+fn beside(p: Xy, text: &str, labels: &[Label], marks: &[(Xy, String)]) -> Label {
+    let plain = label("moment", text, 0.0, 0.0);
+    let (wide, tall) = (plain.area.width, plain.area.height);
+    let sides = [
+        (11.0, -0.5 * tall),
+        (-11.0 - wide, -0.5 * tall),
+        (-0.5 * wide, -12.0 - tall),
+        (-0.5 * wide, 12.0),
+        (9.0, -9.0 - tall),
+        (-9.0 - wide, 9.0),
+    ];
+    let at = |(x, y): (f64, f64)| label("moment", text, p.x + x, p.y + y);
+    let meets = |l: &Label| {
+        let mark = |m: &(Xy, String)| {
+            let half = 8.0;
+            l.area.overlaps(&Area {
+                left: m.0.x - half,
+                top: m.0.y - half,
+                width: 2.0 * half,
+                height: 2.0 * half,
+            })
+        };
+        labels.iter().filter(|o| o.area.overlaps(&l.area)).count()
+            + marks.iter().filter(|m| mark(m)).count()
+    };
+    let best = sides.map(at).into_iter().min_by_key(meets);
+    best.unwrap_or(plain)
+}
+
+fn label(role: &'static str, text: &str, left: f64, top: f64) -> Label {
+    let size = 13.0;
     Label {
-        role: "scale-bar",
+        role,
         lines: vec![text.to_owned()],
         state: State::Inside,
         area: Area {
             left,
             top,
-            width: text_width(text, false) * size + 2.0,
+            width: text_width(text, true) * size + 2.0,
             height: 1.25 * size,
         },
         sizes: (size, size),

@@ -232,7 +232,7 @@ def demo():
             force[i, 1] += 0.5 * math.cos(2 * math.pi * phase)
             throttle[i] = max(0.0, 55 + 45 * math.cos(2 * math.pi * 2 * phase))
             brake[i] = max(0.0, -9 * math.cos(2 * math.pi * 2 * phase))
-            for place, air, dig, hit in ((0.22, 0.55, 1.9, 3.2), (0.47, 0.7, 3.6, 2.8), (0.8, 0.45, 3.0, 2.2)):
+            for place, air, dig, hit in ((0.22, 0.55, 0.72, 3.2), (0.47, 0.7, 2.2, 2.8), (0.8, 0.45, 1.4, 2.2)):
                 into = (phase - place) * lap
                 if 0 <= into < air:
                     force[i] = rough[i] * 0.05 + (0, 0, 0.05)

@@ -1,0 +1,371 @@
+//! A recorded run, held against the set-up as it stands: open a file, say which column is which, read what came of it.
+//!
+//! All reading happens in a worker of its own, piece by piece, so that nothing here waits. The mapping of columns is
+//! kept in the browser and offered for the next file that has the same columns.
+
+mod columns;
+pub mod file;
+
+use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+use web_sys::File;
+
+use super::field::{Field, Group as Fold};
+use super::request::{Request, Response};
+use super::store::Store;
+use super::turn::Turns;
+use super::worker::{Ticket, Worker};
+use crate::fit::cautions::CAUTIONS;
+use crate::plan::Kind;
+use crate::plan::recorded::{Drawn, Looked, Part, Shown, Wish};
+use crate::run::{CUT_OFF, Columns, DWELL, Options};
+
+/// Where the mapping is kept.
+const KEY: &str = "sledstance-columns";
+
+/// How far it is.
+#[derive(Clone, Debug, Default, PartialEq)]
+enum State {
+    #[default]
+    Idle,
+    /// Reading, with the share that was read.
+    Reading(f64),
+    Refused(String),
+    Shown(Box<Shown>),
+}
+
+/// Everything the section remembers.
+#[derive(Clone, Copy)]
+struct Desk {
+    store: Store,
+    worker: StoredValue<Worker, LocalStorage>,
+    file: StoredValue<Option<File>, LocalStorage>,
+    name: RwSignal<String>,
+    looked: RwSignal<Option<Looked>>,
+    columns: RwSignal<Columns>,
+    stance: RwSignal<String>,
+    cut_off: RwSignal<String>,
+    longer: RwSignal<String>,
+    state: RwSignal<State>,
+    ticket: StoredValue<Option<Ticket>>,
+    turns: Turns,
+}
+
+/// The section.
+#[component]
+pub fn RecordedRun(store: Store) -> impl IntoView {
+    let desk = Desk {
+        store,
+        worker: StoredValue::new_local(Worker::new()),
+        file: StoredValue::new_local(None),
+        name: RwSignal::new(String::new()),
+        looked: RwSignal::new(None),
+        columns: RwSignal::new(Columns::default()),
+        stance: RwSignal::new(String::new()),
+        cut_off: RwSignal::new(CUT_OFF.to_string()),
+        longer: RwSignal::new(DWELL.to_string()),
+        state: RwSignal::new(State::Idle),
+        ticket: StoredValue::new(None),
+        turns: Turns::new(),
+    };
+    let pick = move |event: leptos::ev::Event| {
+        let input = event_target::<web_sys::HtmlInputElement>(&event);
+        if let Some(file) = input.files().and_then(|files| files.get(0)) {
+            desk.open(file);
+        }
+    };
+    view! {
+        <section class="panel run" aria-labelledby="run-heading">
+            <h2 id="run-heading">"A recorded run"</h2>
+            <p>
+                "What a logger on the sled wrote, as a table in text (CSV): time, forward and upward acceleration, and what else there is. It is held against the set-up of the start place, on this device alone."
+            </p>
+            <p class="file">
+                <label for="run-file">"Open a run"</label>
+                <input id="run-file" type="file" accept=".csv,.txt,.tsv,text/csv,text/plain" on:change=pick />
+            </p>
+            {move || desk.looked.get().map(|looked| mapping(desk, &looked))}
+            <div aria-live="polite">{move || desk.state()}</div>
+        </section>
+    }
+}
+
+fn storage() -> Option<web_sys::Storage> {
+    window().local_storage().ok().flatten()
+}
+
+impl Desk {
+    /// Look at a file's start.
+    fn open(self, file: File) {
+        self.stop();
+        let turn = self.turns.next();
+        self.name.set(file.name());
+        self.file.set_value(Some(file.clone()));
+        self.looked.set(None);
+        self.state.set(State::Reading(0.0));
+        let kept = storage().and_then(|s| s.get_item(KEY).ok().flatten());
+        let request = Request::Look { file, kept };
+        self.ask(&request, move |response| {
+            if !turn.lasts() {
+                return;
+            }
+            match response {
+                Ok(Response::Looked(looked)) => {
+                    self.columns
+                        .set(Columns::read(&looked.columns).unwrap_or_default());
+                    self.looked.set(Some(*looked));
+                    self.state.set(State::Idle);
+                }
+                other => self.state.set(refused(other)),
+            }
+        });
+    }
+
+    /// Judge the file.
+    fn judge(self) {
+        let (Some(standing), Some(file)) =
+            (self.store.standing.get_untracked(), self.file.get_value())
+        else {
+            self.state.set(State::Refused(
+                "there is no set-up yet: give height and weight on the start place".to_owned(),
+            ));
+            return;
+        };
+        let number = |text: RwSignal<String>| text.get_untracked().trim().replace(',', ".").parse();
+        let (Ok(cut_off_hz), Ok(longer_than_s)) = (number(self.cut_off), number(self.longer))
+        else {
+            self.state.set(State::Refused(
+                "the cut-off and the least time must be numbers".to_owned(),
+            ));
+            return;
+        };
+        let columns = match self.columns.with_untracked(Columns::write) {
+            Ok(columns) => columns,
+            Err(error) => {
+                self.state.set(State::Refused(error.to_string()));
+                return;
+            }
+        };
+        let stance = self.stance.get_untracked();
+        let wish = Wish {
+            columns: columns.clone(),
+            stance: (!stance.is_empty()).then_some(stance),
+            cut_off_hz,
+            longer_than_s,
+            width: width(),
+        };
+        let turn = self.turns.next();
+        self.state.set(State::Reading(0.0));
+        let request = Request::Run {
+            standing: Box::new(standing),
+            file,
+            wish: Box::new(wish),
+        };
+        self.ask(&request, move |response| {
+            if !turn.lasts() {
+                return;
+            }
+            self.state.set(match response {
+                Ok(Response::Reading { share }) => State::Reading(share),
+                Ok(Response::Run(shown)) => {
+                    if let Some(storage) = storage() {
+                        // Where nothing is kept, the plan's own message says so.
+                        let _ = storage.set_item(KEY, &columns);
+                    }
+                    State::Shown(shown)
+                }
+                other => refused(other),
+            });
+        });
+    }
+
+    fn ask(
+        self,
+        request: &Request,
+        then: impl FnMut(Result<Response, super::worker::Failure>) + 'static,
+    ) {
+        let ticket = self.worker.with_value(|worker| worker.ask(request, then));
+        self.ticket.set_value(Some(ticket));
+    }
+
+    fn stop(self) {
+        if let Some(ticket) = self.ticket.get_value() {
+            self.ticket.set_value(None);
+            self.worker.with_value(|worker| worker.stop(ticket));
+        }
+    }
+
+    fn state(self) -> AnyView {
+        match self.state.get() {
+            State::Idle => ().into_any(),
+            State::Reading(share) => view! {
+                <p class="progress" role="status">
+                    {format!("Reading {}: {:.0} % …", self.name.get(), 100.0 * share)}
+                </p>
+                <button type="button" on:click=move |_| self.stop()>"Stop"</button>
+            }
+            .into_any(),
+            State::Refused(because) => {
+                let name = self.name.get();
+                view! { <p class="error" role="alert">{format!("{name}: {because}.")}</p> }
+                    .into_any()
+            }
+            State::Shown(shown) => result(*shown),
+        }
+    }
+}
+
+fn refused(response: Result<Response, super::worker::Failure>) -> State {
+    State::Refused(match response {
+        Ok(Response::Refused { because }) => because.trim_end_matches('.').to_owned(),
+        Ok(_) => "the worker answered another question".to_owned(),
+        Err(failure) => failure.to_string(),
+    })
+}
+
+/// Width of the drawings: they fit the narrowest phone, and are no wider than a column.
+fn width() -> f64 {
+    let room = document()
+        .get_element_by_id("run-heading")
+        .map_or(340.0, |heading| heading.get_bounding_client_rect().width());
+    room.clamp(300.0, 720.0)
+}
+
+/// Which column is which, how to judge, and go.
+fn mapping(desk: Desk, looked: &Looked) -> AnyView {
+    let guess = if looked.kept {
+        "as last time"
+    } else {
+        "guessed from names: look it over"
+    };
+    let notes = looked
+        .notes
+        .iter()
+        .map(|note| view! { <p class="how">{note.clone()}</p> })
+        .collect_view();
+    let looked = StoredValue::new(looked.clone());
+    let stances = desk.store.stances.with_value(|stances| {
+        stances
+            .iter()
+            .map(|s| view! { <option value=s.name.clone()>{s.name.clone()}</option> })
+            .collect_view()
+    });
+    let missing = move || {
+        desk.columns.with(|columns| {
+            let needed = crate::run::Role::ALL.into_iter().filter(|r| r.is_needed());
+            let lacks: Vec<&str> = needed
+                .filter(|r| columns.of(*r).is_none())
+                .map(|r| r.name())
+                .collect();
+            (!lacks.is_empty()).then(|| lacks.join(", "))
+        })
+    };
+    view! {
+        {notes}
+        <Fold title="Which column is which" note=Signal::derive(move || guess.to_owned())>
+            {move || looked.with_value(|looked| columns::form(looked, desk.columns))}
+        </Fold>
+        {move || missing().map(|roles| view! {
+            <p class="error" role="alert">{format!("No column is chosen for {roles}. Open “Which column is which”.")}</p>
+        })}
+        <div class="pair">
+            <div class="field">
+                <label for="run-stance">"Held against"</label>
+                <select id="run-stance" on:change=move |event| desk.stance.set(event_target_value(&event))>
+                    <option value="">"the standing stance that holds best"</option>
+                    {stances}
+                </select>
+            </div>
+            {amount(desk, "run-cut-off", "Low-pass at, Hz", desk.cut_off, "What is faster shakes the sled, not the rider. 1 to 100.")}
+            {amount(desk, "run-longer", "Count what lasts, s", desk.longer, "Shorter events are told by their number alone. 0.01 to 5.")}
+        </div>
+        <button type="button" class="big" on:click=move |_| desk.judge()>"Hold the run against the set-up"</button>
+    }
+    .into_any()
+}
+
+fn amount(
+    desk: Desk,
+    id: &str,
+    label: &'static str,
+    value: RwSignal<String>,
+    how: &str,
+) -> AnyView {
+    let first = id == "run-cut-off";
+    let error = Signal::derive(move || {
+        let Ok(number) = value.get().trim().replace(',', ".").parse() else {
+            return Some("a number is needed".to_owned());
+        };
+        let options = if first {
+            Options::new(number, DWELL)
+        } else {
+            Options::new(CUT_OFF, number)
+        };
+        options.err().map(|e| e.to_string())
+    });
+    view! {
+        <Field
+            id=id.to_owned()
+            label=label
+            kind=Kind::Number
+            value=value.into()
+            error=error
+            how=how.to_owned()
+            measures=None
+            units=desk.store.units
+            on_input=Callback::new(move |text| value.set(text))
+        />
+    }
+    .into_any()
+}
+
+fn result(shown: Shown) -> AnyView {
+    let parts = shown.parts.into_iter().map(part).collect_view();
+    let cautions = CAUTIONS
+        .iter()
+        .map(|caution| view! { <li>{*caution}</li> })
+        .collect_view();
+    view! {
+        <p class="lead">{shown.says}</p>
+        <p class="how">{shown.against}</p>
+        <div class="run-drawings">
+            {shown.envelope.map(drawing)}
+            {shown.track.map(drawing)}
+        </div>
+        {parts}
+        <h3>"Cautions"</h3>
+        <ul>{cautions}</ul>
+    }
+    .into_any()
+}
+
+fn drawing(drawn: Drawn) -> AnyView {
+    let omitted = (!drawn.omitted.is_empty()).then(|| drawn.omitted.join(" · "));
+    view! {
+        <div>
+            <svg
+                class="stage envelope"
+                role="img"
+                aria-label=drawn.title.clone()
+                viewBox=format!("0 0 {} {}", drawn.size.0, drawn.size.1)
+                inner_html=drawn.content
+            ></svg>
+            {omitted.map(|o| view! { <p class="beside">{o}</p> })}
+        </div>
+    }
+    .into_any()
+}
+
+fn part(part: Part) -> AnyView {
+    let lines = part
+        .lines
+        .into_iter()
+        .map(|line| view! { <li>{line}</li> })
+        .collect_view();
+    let list = if part.numbered {
+        view! { <ol>{lines}</ol> }.into_any()
+    } else {
+        view! { <ul>{lines}</ul> }.into_any()
+    };
+    view! { <h3>{part.title}</h3> {list} }.into_any()
+}
