@@ -19,7 +19,6 @@ mod keeping;
 mod print;
 mod request;
 mod rider;
-mod run;
 mod set_up;
 mod sled;
 mod stage;

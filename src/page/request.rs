@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::run::file;
+use super::compare::run::file;
 use crate::change::{self, Asked};
 use crate::compare::{Comparison, FEWEST_DRAWS};
 use crate::confidence::{Sampler, Sampling};
@@ -61,6 +61,28 @@ pub enum Request {
     },
     /// The same for a rider and a sled of the book, with changes that can be written down.
     Propose(Box<Ridden>),
+    /// What the start of a recorded run says.
+    Look {
+        /// The file.
+        #[serde(with = "serde_wasm_bindgen::preserve")]
+        file: web_sys::File,
+        /// The mapping of columns that was kept.
+        kept: Option<String>,
+    },
+    /// A recorded run against the set-up of an option; says how far it is in pieces.
+    Run {
+        /// The options, as their address says them.
+        parts: Vec<String>,
+        /// Which of them, from 0.
+        option: usize,
+        /// Its settings.
+        settings: Chosen,
+        /// The file.
+        #[serde(with = "serde_wasm_bindgen::preserve")]
+        file: web_sys::File,
+        /// How it is to be judged.
+        wish: Box<Wish>,
+    },
 }
 
 /// What was ridden, as the book has it, and what was felt.
@@ -217,10 +239,22 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             Response::Looked(Box::new(looked.map_err(|e| e.to_string())?))
         }
         Request::Run {
-            standing,
+            parts,
+            option,
+            settings,
             file,
             wish,
-        } => Response::Run(Box::new(run(&standing, &file, &wish, piece)?)),
+        } => {
+            let stances = Stance::shipped().map_err(|e| e.to_string())?;
+            let options = Options::read(&parts).map_err(|e| e.to_string())?;
+            let entered = options.and_then(|o| o.list.into_iter().nth(option));
+            let entered = entered.ok_or("there is no such option any more")?;
+            let alternative = entered.alternative(&stances)?;
+            let settings = settings.on(&alternative.sled).ok_or(OTHER_SLED)?;
+            let request = alternative.request();
+            let set_up = fit::evaluate(&request, settings);
+            Response::Run(Box::new(run(&request, &set_up, &file, &wish, piece)?))
+        }
         Request::Propose(ridden) => Response::Propose(Box::new(ridden.answer()?)),
     })
 }
@@ -280,8 +314,11 @@ fn told(
 
 fn settings_on(standing: &Standing, sled: &Sled) -> Result<Settings, String> {
     let settings = standing.settings.on(sled);
-    settings.ok_or_else(|| "these settings do not go with this sled".to_owned())
+    settings.ok_or_else(|| OTHER_SLED.to_owned())
 }
+
+/// For settings of parts that a sled does not have.
+const OTHER_SLED: &str = "these settings do not go with this sled";
 
 fn sure(standing: &Standing, piece: &mut dyn FnMut(Response)) -> Result<Sure, String> {
     let read = standing.wanted.read()?;
@@ -332,7 +369,8 @@ fn compare(
 
 /// Reads a run twice and judges it.
 fn run(
-    standing: &Standing,
+    request: &fit::Request,
+    set_up: &SetUp,
     file: &web_sys::File,
     wish: &Wish,
     piece: &mut dyn FnMut(Response),
@@ -340,12 +378,9 @@ fn run(
     let (head, whole) = file::head(file)?;
     let opening = Opening::read(&head, whole).map_err(|e| e.to_string())?;
     let ready = wish.on(&opening)?;
-    let read = standing.wanted.read()?;
-    let request = standing.wanted.request(&read);
-    let set_up = fit::evaluate(&request, settings_on(standing, &read.sled)?);
-    let stances = held::judged(&read.stances, wish.stance.as_deref())
+    let stances = held::judged(request.stances, wish.stance.as_deref())
         .map_err(|have| format!("no such stance; there are {have}"))?;
-    let regions = held::regions(&set_up, &stances);
+    let regions = held::regions(set_up, &stances);
     let Ready {
         channels, options, ..
     } = &ready;
@@ -370,7 +405,7 @@ fn run(
         regions: &regions,
     };
     piece(Response::Reading { share: 1.0 });
-    Ok(recorded::shown(&request, &set_up, &judged, wish.width))
+    Ok(recorded::shown(request, set_up, &judged, wish.width))
 }
 
 fn fitted(wanted: &Wanted) -> Result<Fit, String> {

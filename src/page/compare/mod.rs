@@ -7,6 +7,7 @@ mod along;
 mod bench;
 mod column;
 mod drawing;
+pub mod run;
 mod table;
 
 use leptos::prelude::*;
@@ -25,6 +26,7 @@ pub fn ComparePlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
             {drawing::stage(bench)}
             {drawing::holds(bench)}
             {column::columns(bench)}
+            {run::section(bench)}
             {along::section(bench)}
         </main>
     }

@@ -1,4 +1,4 @@
-//! A recorded run, held against the set-up as it stands: open a file, say which column is which, read what came of it.
+//! A recorded run, held against the set-up of an option: open a file, say which column is which, read what came of it.
 //!
 //! All reading happens in a worker of its own, piece by piece, so that nothing here waits. The mapping of columns is
 //! kept in the browser and offered for the next file that has the same columns.
@@ -7,14 +7,14 @@ mod columns;
 pub mod file;
 
 use leptos::prelude::*;
-use wasm_bindgen::JsCast;
 use web_sys::File;
 
-use super::field::{Field, Group as Fold};
-use super::request::{Request, Response};
-use super::store::Store;
-use super::turn::Turns;
-use super::worker::{Ticket, Worker};
+use super::super::field::{Field, Group as Fold};
+use super::super::request::{Request, Response};
+use super::super::turn::Turns;
+use super::super::worker::{Failure, Ticket, Worker};
+use super::bench::Bench;
+use crate::compare::letter;
 use crate::fit::cautions::CAUTIONS;
 use crate::plan::Kind;
 use crate::plan::recorded::{Drawn, Looked, Part, Shown, Wish};
@@ -37,7 +37,9 @@ enum State {
 /// Everything the section remembers.
 #[derive(Clone, Copy)]
 struct Desk {
-    store: Store,
+    bench: Bench,
+    /// Which option, from 0.
+    option: RwSignal<usize>,
     worker: StoredValue<Worker, LocalStorage>,
     file: StoredValue<Option<File>, LocalStorage>,
     name: RwSignal<String>,
@@ -52,10 +54,10 @@ struct Desk {
 }
 
 /// The section.
-#[component]
-pub fn RecordedRun(store: Store) -> impl IntoView {
+pub fn section(bench: Bench) -> AnyView {
     let desk = Desk {
-        store,
+        bench,
+        option: RwSignal::new(0),
         worker: StoredValue::new_local(Worker::new()),
         file: StoredValue::new_local(None),
         name: RwSignal::new(String::new()),
@@ -76,9 +78,9 @@ pub fn RecordedRun(store: Store) -> impl IntoView {
     };
     view! {
         <section class="panel run" aria-labelledby="run-heading">
-            <h2 id="run-heading">"A recorded run"</h2>
+            <h3 id="run-heading">"A recorded run"</h3>
             <p>
-                "What a logger on the sled wrote, as a table in text (CSV): time, forward and upward acceleration, and what else there is. It is held against the set-up of the start place, on this device alone."
+                "What a logger on the sled wrote, as a table in text (CSV): time, forward and upward acceleration, and what else there is. It is held against the set-up of one option, on this device alone."
             </p>
             <p class="file">
                 <label for="run-file">"Open a run"</label>
@@ -88,6 +90,7 @@ pub fn RecordedRun(store: Store) -> impl IntoView {
             <div aria-live="polite">{move || desk.state()}</div>
         </section>
     }
+    .into_any()
 }
 
 fn storage() -> Option<web_sys::Storage> {
@@ -123,12 +126,13 @@ impl Desk {
 
     /// Judge the file.
     fn judge(self) {
-        let (Some(standing), Some(file)) =
-            (self.store.standing.get_untracked(), self.file.get_value())
-        else {
-            self.state.set(State::Refused(
-                "there is no set-up yet: give height and weight on the start place".to_owned(),
-            ));
+        let place = self.option.get_untracked();
+        let settings = untrack(|| self.bench.settings(place));
+        let (Some(settings), Some(file)) = (settings, self.file.get_value()) else {
+            let letter = letter(place);
+            let because =
+                format!("option {letter} has no set-up yet: wait for it, or put it right");
+            self.state.set(State::Refused(because));
             return;
         };
         let number = |text: RwSignal<String>| text.get_untracked().trim().replace(',', ".").parse();
@@ -157,7 +161,9 @@ impl Desk {
         let turn = self.turns.next();
         self.state.set(State::Reading(0.0));
         let request = Request::Run {
-            standing: Box::new(standing),
+            parts: self.bench.options.with_untracked(|o| o.parts()),
+            option: place,
+            settings: settings.into(),
             file,
             wish: Box::new(wish),
         };
@@ -179,11 +185,7 @@ impl Desk {
         });
     }
 
-    fn ask(
-        self,
-        request: &Request,
-        then: impl FnMut(Result<Response, super::worker::Failure>) + 'static,
-    ) {
+    fn ask(self, request: &Request, then: impl FnMut(Result<Response, Failure>) + 'static) {
         let ticket = self.worker.with_value(|worker| worker.ask(request, then));
         self.ticket.set_value(Some(ticket));
     }
@@ -215,7 +217,7 @@ impl Desk {
     }
 }
 
-fn refused(response: Result<Response, super::worker::Failure>) -> State {
+fn refused(response: Result<Response, Failure>) -> State {
     State::Refused(match response {
         Ok(Response::Refused { because }) => because.trim_end_matches('.').to_owned(),
         Ok(_) => "the worker answered another question".to_owned(),
@@ -244,12 +246,30 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
         .map(|note| view! { <p class="how">{note.clone()}</p> })
         .collect_view();
     let looked = StoredValue::new(looked.clone());
-    let stances = desk.store.stances.with_value(|stances| {
+    let stances = desk.bench.store.stances.with_value(|stances| {
         stances
             .iter()
             .map(|s| view! { <option value=s.name.clone()>{s.name.clone()}</option> })
             .collect_view()
     });
+    let options = move || {
+        let titled = |place: usize| {
+            let name = desk
+                .bench
+                .options
+                .with(|o| o.list.get(place).map(|e| e.name.clone()));
+            let name = name.filter(|name| !name.is_empty());
+            name.map_or_else(
+                || letter(place).to_string(),
+                |name| format!("{}, {name}", letter(place)),
+            )
+        };
+        let one = |place: usize| {
+            let chosen = move || desk.option.get() == place;
+            view! { <option value=place.to_string() selected=chosen>{titled(place)}</option> }
+        };
+        (0..desk.bench.count.get()).map(one).collect_view()
+    };
     let missing = move || {
         desk.columns.with(|columns| {
             let needed = crate::run::Role::ALL.into_iter().filter(|r| r.is_needed());
@@ -270,6 +290,15 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
         })}
         <div class="pair">
             <div class="field">
+                <label for="run-option">"Whose set-up"</label>
+                <select
+                    id="run-option"
+                    on:change=move |event| desk.option.set(event_target_value(&event).parse().unwrap_or(0))
+                >
+                    {options}
+                </select>
+            </div>
+            <div class="field">
                 <label for="run-stance">"Held against"</label>
                 <select id="run-stance" on:change=move |event| desk.stance.set(event_target_value(&event))>
                     <option value="">"the standing stance that holds best"</option>
@@ -279,7 +308,7 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
             {amount(desk, "run-cut-off", "Low-pass at, Hz", desk.cut_off, "What is faster shakes the sled, not the rider. 1 to 100.")}
             {amount(desk, "run-longer", "Count what lasts, s", desk.longer, "Shorter events are told by their number alone. 0.01 to 5.")}
         </div>
-        <button type="button" class="big" on:click=move |_| desk.judge()>"Hold the run against the set-up"</button>
+        <button type="button" class="big" on:click=move |_| desk.judge()>"Hold the run against it"</button>
     }
     .into_any()
 }
@@ -312,7 +341,7 @@ fn amount(
             error=error
             how=how.to_owned()
             measures=None
-            units=desk.store.units
+            units=desk.bench.store.units
             on_input=Callback::new(move |text| value.set(text))
         />
     }
@@ -333,7 +362,7 @@ fn result(shown: Shown) -> AnyView {
             {shown.track.map(drawing)}
         </div>
         {parts}
-        <h3>"Cautions"</h3>
+        <h4>"Cautions"</h4>
         <ul>{cautions}</ul>
     }
     .into_any()
@@ -367,5 +396,5 @@ fn part(part: Part) -> AnyView {
     } else {
         view! { <ul>{lines}</ul> }.into_any()
     };
-    view! { <h3>{part.title}</h3> {list} }.into_any()
+    view! { <h4>{part.title}</h4> {list} }.into_any()
 }
