@@ -1,7 +1,7 @@
 //! Files that are no run, or not wholly: each kind with the message that it gets.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
-use sledstance::run::{Columns, FaultKind, HEAD, Opening, Options, Survey, Surveyed};
+use sledstance::run::{Columns, FaultKind, Gravity, HEAD, Opening, Options, Survey, Surveyed};
 
 /// Reads a file as far as it can be, with guessed columns.
 fn survey(bytes: &[u8]) -> Result<Surveyed, String> {
@@ -373,5 +373,21 @@ fn gravity_taken_out() {
         text,
         "acceleration: reads 0.010 g in all while the sled stands still, where 0.8 to 1.2 is allowed: the logger seems to \
          have taken gravity out: say that it is removed",
+    );
+}
+
+#[test]
+fn gravity_said_to_be_taken_out_and_there() {
+    let text = run(|_, row| row);
+    let opening = Opening::read(text.as_bytes(), true).unwrap();
+    let mut columns = Columns::guess(&opening);
+    columns.gravity = Gravity::Removed;
+    let channels = columns.on(&opening).unwrap();
+    let mut survey = Survey::new(&opening, &channels, &Options::default());
+    survey.push(text.as_bytes());
+    assert_eq!(
+        survey.finish().unwrap_err().to_string(),
+        "acceleration: reads 1.00 g in all while the sled stands still, where 0 to 0.5 is allowed of a logger that took \
+         gravity out: say that it is included"
     );
 }

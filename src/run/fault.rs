@@ -220,6 +220,15 @@ pub enum RunError {
         /// Angle between the column and gravity, degrees.
         off_deg: f64,
     },
+    /// Gravity in a file that was said to be without it.
+    #[error(
+        "acceleration: reads {reads_g:.2} g in all while the sled stands still, where 0 to 0.5 is allowed of a logger that \
+         took gravity out: say that it is included"
+    )]
+    GravityThere {
+        /// What it reads, g.
+        reads_g: f64,
+    },
     /// A size of gravity that fits no sensor.
     #[error(
         "acceleration: reads {reads_g:.3} g in all while the sled stands still, where 0.8 to 1.2 is allowed: {hint}"

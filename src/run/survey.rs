@@ -39,6 +39,9 @@ const STEPS: (f64, f64) = (1e-4, 1.0);
 /// Sizes of gravity that are taken as such, g; our choice: a sensor that is out by more is broken or in another unit.
 const SIZES: (f64, f64) = (0.8, 1.2);
 
+/// Greatest size that a logger may read at rest which took gravity out, g; our choice.
+const LEFT: f64 = 0.5;
+
 /// Gravity as the sensor reads it at rest.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Still {
@@ -138,10 +141,15 @@ impl Survey {
         if !(STEPS.0..=STEPS.1).contains(&step) {
             return Err(RunError::Step { step_s: step });
         }
-        let still = watch.still();
-        let tilt = match &still {
-            Some(still) => mounted(still)?,
-            None => Tilt::NONE,
+        let read = watch.still();
+        let (still, tilt) = match (read, watch.gravity) {
+            (Some(still), Gravity::Included) => (Some(still), mounted(&still)?),
+            (Some(still), Gravity::Removed) if still.size() > LEFT => {
+                return Err(RunError::GravityThere {
+                    reads_g: still.size(),
+                });
+            }
+            _ => (None, Tilt::NONE),
         };
         Ok(Surveyed {
             rows,
@@ -264,9 +272,6 @@ impl Watch {
     }
 
     fn still(&self) -> Option<Still> {
-        if self.gravity == Gravity::Removed {
-            return None;
-        }
         if self.pieces.is_empty() {
             return None;
         }

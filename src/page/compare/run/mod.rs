@@ -87,7 +87,8 @@ pub fn section(bench: Bench) -> AnyView {
                 <input id="run-file" type="file" accept=".csv,.txt,.tsv,text/csv,text/plain" on:change=pick />
             </p>
             {move || desk.looked.get().map(|looked| mapping(desk, &looked))}
-            <div aria-live="polite">{move || desk.state()}</div>
+            <p class="progress" role="status">{move || desk.status()}</p>
+            {move || desk.state()}
         </section>
     }
     .into_any()
@@ -100,8 +101,8 @@ fn storage() -> Option<web_sys::Storage> {
 impl Desk {
     /// Look at a file's start.
     fn open(self, file: File) {
-        self.stop();
         let turn = self.turns.next();
+        self.stop();
         self.name.set(file.name());
         self.file.set_value(Some(file.clone()));
         self.looked.set(None);
@@ -159,6 +160,7 @@ impl Desk {
             width: width(),
         };
         let turn = self.turns.next();
+        self.stop();
         self.state.set(State::Reading(0.0));
         let request = Request::Run {
             parts: self.bench.options.with_untracked(|o| o.parts()),
@@ -197,14 +199,28 @@ impl Desk {
         }
     }
 
+    /// What a person asked to stop is no failure.
+    fn give_up(self) {
+        self.turns.next();
+        self.stop();
+        self.state.set(State::Idle);
+    }
+
+    fn status(self) -> String {
+        match self.state.get() {
+            State::Reading(share) => {
+                format!("Reading {}: {:.0} % …", self.name.get(), 100.0 * share)
+            }
+            State::Shown(_) => format!("{} was read.", self.name.get()),
+            State::Idle | State::Refused(_) => String::new(),
+        }
+    }
+
     fn state(self) -> AnyView {
         match self.state.get() {
             State::Idle => ().into_any(),
-            State::Reading(share) => view! {
-                <p class="progress" role="status">
-                    {format!("Reading {}: {:.0} % …", self.name.get(), 100.0 * share)}
-                </p>
-                <button type="button" on:click=move |_| self.stop()>"Stop"</button>
+            State::Reading(_) => view! {
+                <button type="button" on:click=move |_| self.give_up()>"Stop reading"</button>
             }
             .into_any(),
             State::Refused(because) => {
@@ -225,13 +241,17 @@ fn refused(response: Result<Response, Failure>) -> State {
     })
 }
 
-/// Width of the drawings: they fit the narrowest phone, and are no wider than a column.
+/// Width of the drawings: beside each other where there is room for two, and never wider than reads well.
 fn width() -> f64 {
     let room = document()
         .get_element_by_id("run-heading")
         .map_or(340.0, |heading| heading.get_bounding_client_rect().width());
-    room.clamp(300.0, 720.0)
+    let column = if room < BOTH { room } else { 0.5 * room };
+    column.clamp(300.0, 640.0)
 }
+
+/// Width from which both drawings stand beside each other, px, as in the page's stylesheet.
+const BOTH: f64 = 720.0;
 
 /// Which column is which, how to judge, and go.
 fn mapping(desk: Desk, looked: &Looked) -> AnyView {

@@ -1,0 +1,110 @@
+// A recorded run in the compare place: opened, mapped, held against an option, and never in the way of a frame.
+
+import { createWriteStream } from "node:fs";
+import { join } from "node:path";
+import type { Page } from "@playwright/test";
+import { expect, expectAccessible, expectNoSidewaysScroll, test } from "./fixtures";
+
+const DEMO = join(__dirname, "../../rider-profiles/runs/invented-loop.csv");
+
+/** The compare place, once its options stand. */
+async function open(page: Page) {
+  await page.goto("./#compare");
+  const run = page.getByRole("region", { name: "A recorded run" });
+  await expect(run).toBeVisible();
+  return run;
+}
+
+test("a run is mapped, judged and drawn, and the mapping is kept", async ({ page }) => {
+  const run = await open(page);
+  await run.getByLabel("Open a run").setInputFiles(DEMO);
+  await run.getByText("Which column is which").click();
+  await expect(run.getByLabel(/^Forward acceleration/)).toHaveValue("acc x");
+  await expect(run.getByLabel("Unit of Brake")).toHaveValue("bar");
+  await run.getByLabel("Held against").selectOption("ready");
+  await run.getByRole("button", { name: "Hold the run against it" }).click();
+  await expect(run.getByText("Held against: ready.")).toBeVisible();
+  await expect(run.getByRole("img", { name: /where the run’s time went|where the run's time went/ })).toBeVisible();
+  await expect(run.getByRole("img", { name: /The track from above, north up, 2 laps/ })).toBeVisible();
+  await expect(run.getByText(/in 6 flights/)).toBeVisible();
+  await expect(run.getByText(/sensor tilted 4\.0° nose up/)).toBeVisible();
+  await expectNoSidewaysScroll(page);
+  await expectAccessible(page);
+  await page.reload();
+  await expect(run).toBeVisible();
+  await run.getByLabel("Open a run").setInputFiles(DEMO);
+  await expect(run.getByText("as last time")).toBeVisible();
+});
+
+test("what is wrong with a file or a mapping is said", async ({ page }) => {
+  const run = await open(page);
+  const file = (name: string, text: string) => ({ name, mimeType: "text/csv", buffer: Buffer.from(text) });
+  await run.getByLabel("Open a run").setInputFiles(file("letter.csv", "Dear rider,\nhere is your run.\n"));
+  await expect(run.getByRole("alert")).toHaveText(/letter\.csv: no table was found in the first 2 lines/);
+  const rows = Array.from({ length: 400 }, (_, i) => `${(i / 100).toFixed(2)},0.01,-9.81`).join("\n");
+  await run.getByLabel("Open a run").setInputFiles(file("odd.csv", `t,p,q\n${rows}\n`));
+  await expect(run.getByRole("alert")).toHaveText(/No column is chosen for longitudinal, vertical/);
+  await run.getByText("Which column is which").click();
+  await run.getByLabel(/^Forward acceleration/).selectOption("p");
+  await run.getByLabel("Unit of Forward acceleration").selectOption("m/s2");
+  await run.getByLabel(/^Upward acceleration/).selectOption("q");
+  await run.getByLabel("Unit of Upward acceleration").selectOption("m/s2");
+  await run.getByRole("button", { name: "Hold the run against it" }).click();
+  await expect(run.getByRole("alert")).toHaveText(/odd\.csv: vertical: reads -1\.00 g while the sled stands still/);
+  await run.locator(".run-column").filter({ hasText: "Upward acceleration" }).getByLabel("counts the other way").check();
+  await run.getByRole("button", { name: "Hold the run against it" }).click();
+  await expect(run.getByText("Nothing that lasted 0.1 s or longer lay outside")).toBeVisible();
+});
+
+/** Writes a run of so many bytes: a sled that shakes, invented. */
+async function write(path: string, bytes: number) {
+  const out = createWriteStream(path);
+  let size = out.write("time,acc x [g],acc z [g],speed [km/h]\n") ? 38 : 38;
+  for (let i = 0; size < bytes; ) {
+    let chunk = "";
+    for (let k = 0; k < 20_000; k += 1, i += 1) {
+      const still = i < 600;
+      const x = still ? 0 : 0.4 * Math.sin(i / 37) + (i % 9000 < 30 ? -2.5 : 0);
+      const z = still ? 1 : 1 + 0.5 * Math.sin(i / 23);
+      chunk += `${(i / 100).toFixed(2)},${x.toFixed(5)},${z.toFixed(5)},${still ? "0.00" : "45.25"}\n`;
+    }
+    size += chunk.length;
+    if (!out.write(chunk)) await new Promise((go) => out.once("drain", go));
+  }
+  await new Promise<void>((go) => out.end(() => go()));
+}
+
+test("a run of 50 MB is read without a task over 100 ms on the page's thread", async ({ page }, info) => {
+  test.skip(info.project.name !== "desktop", "one width is enough for the thread");
+  const path = info.outputPath("long.csv");
+  await write(path, 50e6);
+  const run = await open(page);
+  // The options' own fits and bands are another matter: they end first.
+  await expect(page.getByText(/of \d+ riders/)).toHaveCount(0);
+  await run.getByLabel("Open a run").setInputFiles(path);
+  const go = run.getByRole("button", { name: "Hold the run against it" });
+  await expect(go).toBeVisible();
+  await page.evaluate(() => {
+    const seen = { tasks: [0], frames: [0] };
+    Object.assign(window, { seen });
+    new PerformanceObserver((list) => seen.tasks.push(...list.getEntries().map((e) => e.duration))).observe({ type: "longtask" });
+    let last = performance.now();
+    const frame = (now: number) => {
+      seen.frames.push(now - last);
+      last = now;
+      requestAnimationFrame(frame);
+    };
+    requestAnimationFrame(frame);
+  });
+  const before = Date.now();
+  await go.click();
+  await expect(run.getByText(/Reading long\.csv: [1-9]\d? %/)).toBeVisible();
+  await expect(run.getByText(/^Held against: /)).toBeVisible({ timeout: 150_000 });
+  const seconds = (Date.now() - before) / 1000;
+  const seen = await page.evaluate(() => (window as unknown as { seen: { tasks: number[]; frames: number[] } }).seen);
+  const [task, frame] = [Math.max(...seen.tasks), Math.max(...seen.frames)];
+  info.annotations.push({ type: "measured", description: `${seconds.toFixed(1)} s, longest task ${task} ms, longest frame ${frame.toFixed(0)} ms` });
+  console.log(`50 MB: ${seconds.toFixed(1)} s, ${seen.frames.length} frames, longest task ${task} ms, longest frame ${frame.toFixed(0)} ms`);
+  expect(seen.frames.length, "frames went on").toBeGreaterThan(30);
+  expect(task, "longest task on the page's thread, ms").toBeLessThanOrEqual(100);
+});
