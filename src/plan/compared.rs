@@ -14,8 +14,8 @@ use crate::units::text::{MassUnit, System, capital, format_feet, format_mass};
 pub struct Compared {
     /// The options.
     pub options: Vec<Fitted>,
-    /// What each option after the first gives and takes, a sentence each.
-    pub trades: Vec<String>,
+    /// What each option after the first gives and takes.
+    pub trades: Vec<Traded>,
     /// What differs, group by group.
     pub groups: Vec<Rows>,
     /// Riders drawn so far, and to be drawn.
@@ -39,6 +39,33 @@ pub struct Fitted {
     pub binds: Option<String>,
 }
 
+/// What an option gives and takes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Traded {
+    /// "B against A".
+    pub title: String,
+    /// In what it is better, the most noticeable first; empty: in nothing that is sure and noticed.
+    pub better: String,
+    /// In what it is worse.
+    pub worse: String,
+}
+
+impl Traded {
+    /// In one sentence.
+    pub fn says(&self) -> String {
+        let parts = [("better in", &self.better), ("worse in", &self.worse)];
+        let parts = parts.iter().filter(|(_, what)| !what.is_empty());
+        let parts: Vec<String> = parts.map(|(how, what)| format!("{how} {what}")).collect();
+        if parts.is_empty() {
+            return format!("{}: {NOTHING}", self.title);
+        }
+        format!("{}: {}.", self.title, parts.join("; "))
+    }
+}
+
+/// Where neither is better nor worse.
+pub const NOTHING: &str = "nothing that is sure and that a rider would notice.";
+
 /// Rows under a heading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Rows {
@@ -55,7 +82,7 @@ pub struct Rows {
 pub struct Line {
     /// What.
     pub what: String,
-    /// Whether it belongs in a short list.
+    /// Whether it belongs in a short list: what is set, and what is sure and noticed under any option.
     pub main: bool,
     /// What stands under each option.
     pub values: Vec<String>,
@@ -194,7 +221,15 @@ fn line(row: &Row, system: System) -> Line {
     };
     Line {
         what: capital(&row.words),
-        main: row.kind.is_none_or(|kind| kind.is_main()),
+        main: row.kind.is_none_or(|kind| {
+            let marked = row.differences.iter().flatten().any(|d| d.mark.is_some());
+            let clear = row
+                .differences
+                .iter()
+                .flatten()
+                .any(|d| d.mark == Some(Mark::Clear));
+            if marked { clear } else { kind.is_main() }
+        }),
         values: row.cells.iter().map(cell).collect(),
         differences: row
             .differences
@@ -238,12 +273,11 @@ fn shown(difference: &Difference, row: &Row, system: System) -> Shown {
     }
 }
 
-/// "B against A: better in knee flexion (ready, attack) …; worse in …."
-fn trades(table: &Table) -> Vec<String> {
+/// What each option after the first gives and takes.
+fn trades(table: &Table) -> Vec<Traded> {
     if table.draws < crate::compare::FEWEST_DRAWS {
         return Vec::new();
     }
-    let first = table.titles.first().map_or("", String::as_str);
     let list = |shifts: &[Shift]| {
         let names = shifts.iter().take(NAMED).map(|shift| {
             let words = shift.kind.row().words;
@@ -259,23 +293,15 @@ fn trades(table: &Table) -> Vec<String> {
         }
         words
     };
+    let first = table.titles.first().map_or("", String::as_str);
     let later = table.titles.iter().skip(1).enumerate();
     later
         .map(|(place, title)| {
             let trade = table.trade(place);
-            let mut parts = Vec::new();
-            if !trade.gains.is_empty() {
-                parts.push(format!("better in {}", list(&trade.gains)));
-            }
-            if !trade.losses.is_empty() {
-                parts.push(format!("worse in {}", list(&trade.losses)));
-            }
-            if parts.is_empty() {
-                format!(
-                    "{title} against {first}: nothing that is sure and that a rider would notice."
-                )
-            } else {
-                format!("{title} against {first}: {}.", parts.join("; "))
+            Traded {
+                title: format!("{title} against {first}"),
+                better: list(&trade.gains),
+                worse: list(&trade.losses),
             }
         })
         .collect()

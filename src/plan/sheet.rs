@@ -1,6 +1,6 @@
 //! What stands on the printed card of a set-up, and on the printed page of a comparison.
 
-use super::compared::{Compared, Weight};
+use super::compared::{Compared, Traded, Weight};
 use super::entry::Units;
 use super::setting::{Setting, lever_words};
 use super::words;
@@ -124,7 +124,7 @@ pub fn comparison(compared: &Compared, stage: Stage, address: &str) -> Card {
             facts.push(format!("{} DOES NOT FIT: {binds}.", option.title));
         }
     }
-    facts.extend(compared.trades.iter().cloned());
+    facts.extend(compared.trades.iter().map(Traded::says));
     let mut settings = Vec::new();
     let mut blocks = Vec::new();
     for group in &compared.groups {

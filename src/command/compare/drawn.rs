@@ -9,7 +9,7 @@ use crate::command::failure::Failure;
 use crate::command::output::write_whole;
 use crate::compare::{Column, Comparison};
 use crate::hold::Hold;
-use crate::plan::compared::Compared;
+use crate::plan::compared::{Compared, Traded};
 use crate::plan::sheet;
 use crate::sled::Cockpit;
 use crate::units::text::System;
@@ -91,7 +91,9 @@ impl DrawnArgs {
                 .options
                 .iter()
                 .map(|o| format!("{}: {}.", o.title, o.says));
-            let words: Vec<String> = options.chain(said.trades.iter().cloned()).collect();
+            let words: Vec<String> = options
+                .chain(said.trades.iter().map(Traded::says))
+                .collect();
             let made = svg::document(&drawn(size)?, &words.join(" "), self.theme.into());
             write_whole(path, made.as_bytes())?;
         }

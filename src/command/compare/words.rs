@@ -65,7 +65,7 @@ impl Display for Words<'_> {
         if !all.trades.is_empty() {
             writeln!(f, "\nWhat is traded for what\n-----------------------")?;
             for trade in &all.trades {
-                writeln!(f, "  {trade}")?;
+                writeln!(f, "  {}", trade.says())?;
             }
         }
         writeln!(f, "\nCautions\n--------")?;

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use super::super::print::{Printing, copy_address, save_png, save_text};
 use super::bench::Bench;
 use super::drawing::drawn;
+use crate::plan::compared::Traded;
 use crate::plan::place::Place;
 use crate::plan::sheet::comparison;
 use crate::view::card::{self, DRAWING, Paper};
@@ -82,7 +83,9 @@ fn words(bench: Bench) -> String {
             .options
             .iter()
             .map(|o| format!("{}: {}.", o.title, o.says));
-        options.chain(c.trades.iter().cloned()).collect::<Vec<_>>()
+        options
+            .chain(c.trades.iter().map(Traded::says))
+            .collect::<Vec<_>>()
     });
     lines.collect::<Vec<_>>().join(" ")
 }

@@ -107,7 +107,7 @@ pub fn stage(bench: Bench) -> AnyView {
                 {traced(bench)}
             </div>
             <div class="stage-frame" node_ref=place>
-                <svg class="stage" role="img" aria-label=of(|s| s.title.clone()) viewBox=of(svg::view_box) inner_html=of(svg::content)></svg>
+                <svg class="stage" role="img" aria-label=of(|s| s.title.clone()) viewBox=move || drawing.with(|d| d.as_ref().map(svg::view_box)) inner_html=of(svg::content)></svg>
             </div>
             {beside}
             <p class="unseen" role="status">{words}</p>
@@ -237,7 +237,7 @@ pub fn holds(bench: Bench) -> AnyView {
                     class="stage envelope"
                     role="img"
                     aria-label=of(|d| d.title.clone())
-                    viewBox=of(|d| format!("0 0 {} {}", d.size.0, d.size.1))
+                    viewBox=move || drawing.with(|d| d.as_ref().map(|d| format!("0 0 {} {}", d.size.0, d.size.1)))
                     inner_html=of(svg::envelope_content)
                 ></svg>
             </div>

@@ -23,8 +23,10 @@ pub fn ComparePlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
         <main class="bench" hidden=hidden>
             <h2 class="unseen">"Options beside each other"</h2>
             {table::differences(bench)}
-            {drawing::stage(bench)}
-            {drawing::holds(bench)}
+            <div class="bench-views">
+                {drawing::stage(bench)}
+                {drawing::holds(bench)}
+            </div>
             {column::columns(bench)}
             {run::section(bench)}
             {along::section(bench)}

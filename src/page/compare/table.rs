@@ -4,7 +4,8 @@ use leptos::prelude::*;
 
 use super::super::field::Group;
 use super::bench::Bench;
-use crate::plan::compared::{Compared, Fitted, Line, Rows, Shown, Weight};
+use crate::plan::compared::{Compared, Fitted, Line, NOTHING, Shown, Traded, Weight};
+use crate::units::text::capital;
 
 /// The section with the table of differences.
 pub fn differences(bench: Bench) -> AnyView {
@@ -23,12 +24,32 @@ pub fn differences(bench: Bench) -> AnyView {
             _ => String::new(),
         }
     };
+    let more = move || {
+        let rest = |c: &Compared| {
+            c.groups
+                .iter()
+                .flat_map(|g| &g.rows)
+                .filter(|r| !r.main)
+                .count()
+        };
+        let count = bench.compared.with(|c| c.as_deref().map_or(0, rest));
+        format!("{count} smaller than the band, or hardly noticed")
+    };
+    let marks = [Weight::Unsure, Weight::Slight].map(Weight::words);
+    let legend = marks
+        .map(|(mark, words)| format!("{mark} {words}"))
+        .join("; ");
     let shown = move || bench.compared.get().map(|compared| told(&compared));
     view! {
         <section class="panel differences" aria-labelledby="differences-heading">
             <h3 id="differences-heading">"What differs, against A"</h3>
             {move || bench.trouble.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
             {shown}
+            // Made once, so that a fold that is open stays open while bands come in.
+            <Group title="More that differs" note=Signal::derive(more)>
+                {move || bench.compared.with(|c| c.as_ref().and_then(|c| table(c, false)))}
+            </Group>
+            <p class="how">{legend}". Settings carry no band: they are what would be bolted on."</p>
             <p class="progress" role="status">{progress}</p>
             {move || bench.working.get().then(|| view! {
                 <button type="button" class="quiet" on:click=move |_| bench.stop()>"Stop drawing riders"</button>
@@ -38,86 +59,89 @@ pub fn differences(bench: Bench) -> AnyView {
     .into_any()
 }
 
-/// Trades in sentences, what is main as a table, the rest in a fold.
+/// What is traded, and what is main as a table.
 fn told(compared: &Compared) -> AnyView {
-    let trades = compared.trades.iter().cloned();
-    let trades = trades
-        .map(|words| view! { <p class="lead">{words}</p> })
-        .collect_view();
+    let trades = compared.trades.iter().map(traded).collect_view();
     let unfit = compared.options.iter().filter_map(|option| {
         let binds = option.binds.as_ref()?;
         let words = format!("{} does not fit: {binds}.", option.title);
         Some(view! { <p class="trouble"><span class="trouble-title">{words}</span></p> })
     });
-    let unfit = unfit.collect_view();
-    let part = |main: bool| {
-        let groups = compared.groups.iter().map(|group| Rows {
-            title: group.title.clone(),
-            sets: group.sets,
-            rows: group
-                .rows
-                .iter()
-                .filter(|r| r.main == main)
-                .cloned()
-                .collect(),
-        });
-        groups.filter(|g| !g.rows.is_empty()).collect::<Vec<_>>()
-    };
-    let (main, rest) = (part(true), part(false));
-    let count: usize = rest.iter().map(|g| g.rows.len()).sum();
     let nothing = compared.groups.is_empty().then(|| {
         view! { <p>"Nothing differs that a tape, a level or a scale would show."</p> }
     });
-    let marks = [Weight::Unsure, Weight::Slight].map(Weight::words);
-    let legend = marks
-        .map(|(mark, words)| format!("{mark} {words}"))
-        .join("; ");
-    let titles = StoredValue::new(compared.options.clone());
-    let rest = StoredValue::new(rest);
-    let more = (count > 0).then(|| {
-        let note = Signal::derive(move || format!("{count} more that differ"));
-        view! {
-            <Group title="More figures" note>
-                {move || titles.with_value(|t| rest.with_value(|r| table(t, r)))}
-            </Group>
-        }
-    });
     view! {
         {trades}
-        {unfit}
+        {unfit.collect_view()}
         {nothing}
-        {(!main.is_empty()).then(|| table(&compared.options, &main))}
-        {more}
-        <p class="how">{legend}". Settings carry no band: they are what would be bolted on."</p>
+        {table(compared, true)}
     }
     .into_any()
 }
 
-fn table(options: &[Fitted], groups: &[Rows]) -> AnyView {
+/// What an option gives and takes, a line each.
+fn traded(trade: &Traded) -> AnyView {
+    let line = |how: &'static str, what: &str| {
+        (!what.is_empty()).then(|| view! { <li><strong>{how}</strong>": "{what.to_owned()}</li> })
+    };
+    let nothing = trade.better.is_empty() && trade.worse.is_empty();
+    view! {
+        <p class="lead">{trade.title.clone()}</p>
+        <ul>
+            {line("Better", &trade.better)}
+            {line("Worse", &trade.worse)}
+            {nothing.then(|| view! { <li>{capital(NOTHING)}</li> })}
+        </ul>
+    }
+    .into_any()
+}
+
+/// The rows that are main, or the others; nothing where there are none.
+fn table(compared: &Compared, main: bool) -> Option<AnyView> {
+    let options = &compared.options;
+    let groups = compared.groups.iter().filter_map(|group| {
+        let rows = group.rows.iter().filter(|r| r.main == main);
+        let rows = rows.map(row).collect::<Vec<_>>();
+        (!rows.is_empty()).then_some((group.title.clone(), rows))
+    });
+    let groups: Vec<_> = groups.collect();
+    if groups.is_empty() {
+        return None;
+    }
     let letter = |option: &Fitted| option.title.chars().take(1).collect::<String>();
     let heads = options.iter().enumerate().map(|(i, option)| {
         let class = format!("number of-{}", ["a", "b", "c", "d"][i.min(3)]);
-        view! { <th scope="col" class=class title=option.says.clone()>{letter(option)}</th> }
+        let called = option.title.get(1..).unwrap_or_default();
+        let called = called.trim_start_matches(", ").to_owned();
+        view! {
+            <th scope="col" class=class>
+                <strong>{letter(option)}</strong>" "<span class="setting-note">{called}</span>
+            </th>
+        }
     });
     let columns = options.len() + 1;
-    let body = groups.iter().map(|group| {
-        let rows = group.rows.iter().map(row).collect_view();
+    let body = groups.into_iter().map(|(title, rows)| {
         view! {
             <tbody>
-                <tr><th scope="rowgroup" class="group-row" colspan=columns.to_string()>{group.title.clone()}</th></tr>
+                <tr><th scope="rowgroup" class="group-row" colspan=columns.to_string()>{title}</th></tr>
                 {rows}
             </tbody>
         }
     });
-    view! {
-        <div class="wide" tabindex="0" role="region" aria-label="Table of differences">
+    let label = if main {
+        "Table of differences"
+    } else {
+        "Table of small differences"
+    };
+    let made = view! {
+        <div class="wide" tabindex="0" role="region" aria-label=label>
             <table class="compared">
                 <thead><tr><th scope="col">"What"</th>{heads.collect_view()}</tr></thead>
                 {body.collect_view()}
             </table>
         </div>
-    }
-    .into_any()
+    };
+    Some(made.into_any())
 }
 
 fn row(line: &Line) -> AnyView {
