@@ -379,7 +379,7 @@ fn what_cannot_be_compared_is_refused_in_words() {
     );
     assert_eq!(
         said(&vec![one.clone(); 5]).to_string(),
-        "5 options were given; two to 4 can be compared"
+        "options: 5 given; two to 4 can be compared"
     );
     let posed = Alternative {
         stance: Some(1),
@@ -553,4 +553,158 @@ proptest! {
         let read = Address::read(&options.address());
         prop_assert_eq!(Options::read(&read.inside), Ok(Some(options)));
     }
+}
+
+/// The command line, with a rider for options that name none.
+fn command(args: &[&str]) -> std::process::Output {
+    std::process::Command::new(env!("CARGO_BIN_EXE_sledstance"))
+        .arg("compare")
+        .args(["--stature-mm", "1780", "--mass-kg", "80", "--sex", "m"])
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+#[test]
+fn the_command_line_compares_in_words_json_and_files() {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let files = ["both.svg", "both-hold.svg", "both-page.svg", "both.csv"].map(|f| folder.join(f));
+    let paths = files.each_ref().map(|f| f.to_str().unwrap());
+    let first = "name=here,riser_height=150,riser_angle=10,bar_roll=0,stirrup=-60,seat=soft,clamp=solid,bar=low bend";
+    let made = command(&[
+        "--sled",
+        "long-lemming",
+        first,
+        "name=back,like=A,stirrup=-100",
+        "--draws",
+        "30",
+        "--json",
+        "--svg",
+        paths[0],
+        "--hold",
+        paths[1],
+        "--card",
+        paths[2],
+        "--csv",
+        paths[3],
+    ]);
+    assert!(
+        made.status.success(),
+        "{}",
+        String::from_utf8_lossy(&made.stderr)
+    );
+    let document: serde_json::Value = serde_json::from_slice(&made.stdout).unwrap();
+    assert_eq!(document["format"], "sledstance-comparison");
+    let rows = document["differences"].as_array().unwrap();
+    let settings: Vec<_> = rows.iter().filter(|r| r["group"] == "settings").collect();
+    let stirrup = settings.iter().find(|r| r["name"] == "stirrup").unwrap();
+    assert_eq!(stirrup["values"], serde_json::json!([-60.0, -100.0]));
+    assert_eq!(stirrup["differences"][0]["by"], -40.0);
+    assert!(
+        settings.iter().all(|r| r["name"] != "riser_height"),
+        "like=A keeps the rest"
+    );
+    assert!(rows.iter().any(|r| r["differences"][0]["band"].is_array()));
+    assert_eq!(
+        document["options"][1]["report"]["settings"]["stirrup_mm"],
+        -100.0
+    );
+    for (file, holds) in files.iter().zip([
+        "class=\"option-b\"",
+        "class=\"option-b\"",
+        "not medical advice",
+        "settings,stirrup,mm,-60,-100,-40",
+    ]) {
+        let text = std::fs::read_to_string(file).unwrap();
+        assert!(text.contains(holds), "{}: {holds}", file.display());
+    }
+
+    let mut options = Options {
+        list: vec![
+            entered("1,78 m", "165 lb", "long-lemming"),
+            entered("185", "187", "tall-tern"),
+        ],
+        ..Options::default()
+    };
+    options.list[1].name = "on the other".to_owned();
+    let whole = command(&[&options.address(), "--draws", "20"]);
+    let words = String::from_utf8(whole.stdout).unwrap();
+    for part in [
+        "B, on the other: 1850 mm",
+        "Tall Tern",
+        "smaller than its band",
+        "What is traded",
+        "licensed clinician",
+    ] {
+        assert!(words.contains(part), "{part} is missing in:\n{words}");
+    }
+}
+
+#[test]
+fn the_command_line_refuses_in_words_what_it_cannot_compare() {
+    for (args, says) in [
+        (
+            &["sled=long-lemming"][..],
+            "options: 1 given; two to 4 can be compared",
+        ),
+        (
+            &["name=a", "name=b"],
+            "the sled is missing: give sled=FILE in it, or --sled FILE for all",
+        ),
+        (
+            &["sled=long-lemming", "like=C"],
+            "option B: like=C: there is no such option before this one",
+        ),
+        (
+            &["sled=long-lemming", "like=Q"],
+            "like=Q: this takes the letter of an earlier option",
+        ),
+        (
+            &["sled=long-lemming,colour=red", "like=A"],
+            "option A: colour=red: no such key; there are name, rider",
+        ),
+        (
+            &["sled=long-lemming,seat=firm,seat=soft", "like=A"],
+            "option A: seat=soft: given twice",
+        ),
+        (
+            &["sled=long-lemming,seat=velvet", "like=A"],
+            "not in stock; there are soft, standard, firm, tall",
+        ),
+        (
+            &["sled=long-lemming,weight.ready=50", "like=A"],
+            "weight.ready=50: allowed is 0 to 20",
+        ),
+        (
+            &["sled=long-lemming,weight.flying=1", "like=A"],
+            "no stance is called \"flying\"; there are",
+        ),
+        (
+            &["sled=long-lemming,strength=huge", "like=A"],
+            "strength=huge: allowed are weak, average, trained, or a factor from 0.2 to 3",
+        ),
+        (
+            &[
+                "sled=long-lemming,stance=ready",
+                "like=A,stance=ready",
+                "sled=long-lemming",
+            ],
+            "name a stance for every option, or for none",
+        ),
+        (
+            &["sled=long-lemming", "http://127.0.0.1/#book/x"],
+            "this is an address in the book",
+        ),
+        (
+            &["sled=long-lemming", "#start/long-lemming/ready/1;nonsense"],
+            "is damaged at \"nonsense\"",
+        ),
+    ] {
+        let made = command(args);
+        assert_eq!(made.status.code(), Some(2), "{args:?}");
+        let error = String::from_utf8(made.stderr).unwrap();
+        assert!(error.contains(says), "{args:?}: {error}");
+    }
+    let wrong = command(&["sled", "sled=long-lemming"]);
+    assert!(String::from_utf8_lossy(&wrong.stderr).contains("\"sled\" is no KEY=VALUE"));
 }

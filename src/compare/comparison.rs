@@ -15,7 +15,7 @@ pub const FEWEST_DRAWS: u32 = 20;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum CompareError {
     /// Too few or too many of them.
-    #[error("{count} options were given; two to {MOST} can be compared")]
+    #[error("options: {count} given; two to {MOST} can be compared")]
     Count {
         /// How many were given.
         count: usize,
