@@ -5,6 +5,7 @@ use crate::rider::{Built, Measurement};
 use crate::sled::Sled;
 use crate::stance::Stance;
 use crate::units::Angle;
+use crate::units::text::{MassUnit, System, coarse, format_mass};
 
 /// One option, before it is fitted.
 #[derive(Clone, Debug)]
@@ -48,9 +49,9 @@ impl Alternative {
         }
         let mean = |m| self.built.estimate.mean(m);
         format!(
-            "{:.0} mm, {:.0} kg",
-            mean(Measurement::Stature),
-            mean(Measurement::BodyMass)
+            "{}, {}",
+            coarse(mean(Measurement::Stature), System::Metric),
+            format_mass(mean(Measurement::BodyMass), MassUnit::Kg, 1.0)
         )
     }
 

@@ -255,7 +255,11 @@ fn shown(difference: &Difference, row: &Row, system: System) -> Shown {
     // An end that is no number: a load that is held under one option alone.
     let end = |value: Option<f64>, none: &str| value.map_or_else(|| none.to_owned(), signed);
     Shown {
-        by: difference.by.map_or_else(String::new, signed),
+        by: difference
+            .by
+            // What is set alike says nothing; a figure that comes out alike has a band to tell.
+            .filter(|by| difference.band.is_some() || by.abs() >= 0.5 * row.step)
+            .map_or_else(String::new, signed),
         band: difference.band.map_or_else(String::new, |band| {
             let (low, high) = (end(band.low, "not held"), end(band.high, "held here alone"));
             // What nobody's body changes has no band to tell.
