@@ -92,8 +92,8 @@ pub struct Ridden {
     pub rider: String,
     /// The sled's document.
     pub sled: String,
-    /// How the sled stands.
-    pub stands: SetUpForm,
+    /// How the sled stands: a set-up's JSON, as text for the same reason as in [`Wanted`].
+    pub stands: String,
     /// Complaints by id, with their strength.
     pub complaints: Vec<(String, u8)>,
     /// Minutes there are.
@@ -147,7 +147,12 @@ pub enum Response {
     /// An answer in words.
     Told(Box<Told>),
     /// An answer with changes that can be written down.
-    Propose(Box<Proposed>),
+    Propose {
+        /// The answer in words.
+        told: Told,
+        /// The changes: JSON of a list of [`crate::plan::book::proposal::Proposal`].
+        changes: String,
+    },
     /// What differs so far.
     Compared(Box<Compared>),
     /// What the start of a recorded run says.
@@ -255,7 +260,13 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             let set_up = fit::evaluate(&request, settings);
             Response::Run(Box::new(run(&request, &set_up, &file, &wish, piece)?))
         }
-        Request::Propose(ridden) => Response::Propose(Box::new(ridden.answer()?)),
+        Request::Propose(ridden) => {
+            let Proposed { told, changes } = ridden.answer()?;
+            Response::Propose {
+                told,
+                changes: serde_json::to_string(&changes).map_err(|e| e.to_string())?,
+            }
+        }
     })
 }
 
@@ -264,7 +275,8 @@ impl Ridden {
         let rider = RiderProfile::read(&self.rider).map_err(|e| e.to_string())?;
         let sled = SledProfile::read(&self.sled).map_err(|e| e.to_string())?;
         let stances = Stance::shipped().map_err(|e| e.to_string())?;
-        let worked = worked(&rider, &sled, &self.stands, &stances)?;
+        let stands: SetUpForm = serde_json::from_str(&self.stands).map_err(|e| e.to_string())?;
+        let worked = worked(&rider, &sled, &stands, &stances)?;
         let request = fit::Request::new(&worked.built.rider, &worked.sled, &stances);
         let complaints = self.complaints.iter();
         let asked: Vec<Asked> = complaints
@@ -272,7 +284,7 @@ impl Ridden {
             .collect::<Result<_, _>>()
             .map_err(|e| e.to_string())?;
         let felt = change::felt(&request, &worked.set_up, &asked, self.minutes);
-        Ok(proposed(&felt, &worked.sled, &self.stands, self.units))
+        Ok(proposed(&felt, &worked.sled, &stands, self.units))
     }
 }
 

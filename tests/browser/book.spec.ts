@@ -202,7 +202,7 @@ test("riders and sleds are added, copied, renamed and retired, and a set-up move
   await book.part.getByText(/^Rename, copy, retire Max Midpack/).click();
   await book.part.getByLabel("Name of Max Midpack").fill("Max Mogul");
   await book.part.getByRole("button", { name: "Rename: Max Midpack" }).click();
-  await expect(book.part.getByText("Max Mogul", { exact: true })).toBeVisible();
+  await expect(book.part.getByText("Max Mogul", { exact: true }).first()).toBeVisible();
   await book.part.getByText(/^Rename, copy, retire Nils Nordlund/).click();
   await book.part.getByRole("button", { name: "Retire: Nils Nordlund" }).click();
   await expect(book.part.getByText("Nils Nordlund, retired")).toBeVisible();

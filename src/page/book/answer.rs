@@ -40,7 +40,12 @@ pub fn answer(desk: Desk, pair: (Id, Id)) -> AnyView {
                     adviser.ask(&Request::Propose(Box::new(ridden)), move |answer| {
                         if turn.lasts() {
                             found.set(match answer {
-                                Ok(Response::Propose(proposed)) => Answer::There(*proposed),
+                                Ok(Response::Propose { told, changes }) => {
+                                    match serde_json::from_str(&changes) {
+                                        Ok(changes) => Answer::There(Proposed { told, changes }),
+                                        Err(error) => Answer::Refused(error.to_string()),
+                                    }
+                                }
                                 Ok(Response::Refused { because }) => Answer::Refused(because),
                                 Ok(_) => Answer::Refused("it answered another question".to_owned()),
                                 Err(failure) => Answer::Refused(failure.to_string()),
@@ -131,7 +136,8 @@ fn ridden(
         Ok(Ridden {
             rider: rider.profile.write().map_err(|e| e.to_string())?,
             sled: sled.profile.write().map_err(|e| e.to_string())?,
-            stands: stands.ok_or("no set-up is written down yet")?.clone(),
+            stands: serde_json::to_string(stands.ok_or("no set-up is written down yet")?)
+                .map_err(|e| e.to_string())?,
             complaints: heard.complaints.clone(),
             minutes,
             units: desk.units(),

@@ -181,6 +181,19 @@ impl Desk {
         says: &str,
         make: impl FnOnce(&Reading, &mut Pen) -> Result<Vec<Entry>, Wrong>,
     ) -> Result<Option<Id>, Wrong> {
+        let mut make = Some(make);
+        // One body for all that is written: the page carries it once.
+        self.write_so(says, &mut |reading, pen| {
+            make.take()
+                .map_or(Ok(Vec::new()), |make| make(reading, pen))
+        })
+    }
+
+    fn write_so(
+        self,
+        says: &str,
+        make: &mut dyn FnMut(&Reading, &mut Pen) -> Result<Vec<Entry>, Wrong>,
+    ) -> Result<Option<Id>, Wrong> {
         let book = untrack(|| self.book());
         let reading = Reading::new(&book);
         let demo = self.at.get_untracked().demo;

@@ -12,7 +12,7 @@ use crate::sled::Sled;
 use crate::units::text::capital;
 
 /// The answer in words, and the changes in it that can be made with what is in stock.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Proposed {
     /// The answer as it is read.
     pub told: Told,
