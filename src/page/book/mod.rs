@@ -50,7 +50,8 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
                 Screen::People | Screen::Put | Screen::Entries | Screen::Correct(_)
             )
     });
-    let opening = move || desk.keep.state.get() == KeepState::Opening && !demo.get();
+    // A save that is on its way makes no part anew.
+    let opening = Memo::new(move |_| desk.keep.state.get() == KeepState::Opening && !demo.get());
     // On a phone, who rides what makes way for what is being done.
     let doing = Memo::new(move |_| !empty.get() && desk.at.get().screen != Screen::Now);
     // What is shown next begins at its heading, for eyes and for readers.
@@ -76,7 +77,7 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
                 {move || (!empty.get()).then(|| rides(desk))}
             </div>
             <div class="book-main">
-                {move || if opening() {
+                {move || if opening.get() {
                     view! { <p>"Opening the book …"</p> }.into_any()
                 } else if empty.get() {
                     first_step(desk)
