@@ -49,6 +49,7 @@ fn body_alone(draws: u32, seed: u64) -> Sampling {
         draws,
         seed,
         full: false,
+        measure_next: false,
     }
 }
 
@@ -256,8 +257,11 @@ fn sampling_agrees_with_derivatives_at_fixed_hardware() {
     }
 }
 
+/// What the promise of measuring next is tested on: 600 draws give a width within 4.5 % (one standard error, by that of
+/// 400 draws, 5.5 %), and two such within 6 % of each other.
+const SURE: u32 = 600;
+
 #[test]
-#[ignore = "not met yet: what is promised and what is reached differ by more than 15 % of the band in a case"]
 fn what_to_measure_next_narrows_by_as_much_as_it_says() {
     let sled = small(0);
     for (sex, stature, mass) in [(Sex::Male, 1780.0, 79.0), (Sex::Female, 1660.0, 60.0)] {
@@ -265,7 +269,11 @@ fn what_to_measure_next_narrows_by_as_much_as_it_says() {
         let built = profile.build().unwrap();
         let request = Request::new(&built.rider, &sled, &STANCES);
         let best = fit::fit(&request).best.settings;
-        let before = sampled(&built, &request, best, body_alone(400, 3));
+        let asked = Sampling {
+            measure_next: true,
+            ..body_alone(SURE, 3)
+        };
+        let before = sampled(&built, &request, best, asked);
         assert!(!before.measure_next.is_empty());
         assert!(
             before
@@ -273,7 +281,7 @@ fn what_to_measure_next_narrows_by_as_much_as_it_says() {
                 .windows(2)
                 .all(|w| w[0].narrows >= w[1].narrows)
         );
-        for next in before.measure_next.iter().take(2) {
+        before.measure_next.par_iter().for_each(|next| {
             assert!(!built.estimate.given(next.measurement));
             // Given as expected, so that the best guess stays what it is.
             let value = built.estimate.mean(next.measurement);
@@ -286,7 +294,7 @@ fn what_to_measure_next_narrows_by_as_much_as_it_says() {
                 rider: &known.rider,
                 ..request
             };
-            let after = sampled(&known, &request, best, body_alone(400, 4));
+            let after = sampled(&known, &request, best, body_alone(SURE, 4));
             let (from, to) = (next.from, width(&after, next.setting.name()));
             println!(
                 "{sex:?}: {} narrows {} from {from:.1} to {:.1} {}, done {to:.1}",
@@ -296,9 +304,9 @@ fn what_to_measure_next_narrows_by_as_much_as_it_says() {
                 next.setting.unit()
             );
             assert!((width(&before, next.setting.name()) - from).abs() < 1e-9);
-            // Two widths from 400 draws each, each within 5.5 % (one standard error).
-            assert!((to - next.to).abs() < 0.15 * from);
-        }
+            // Two standard errors.
+            assert!((to - next.to).abs() < 0.12 * from);
+        });
     }
 }
 
@@ -406,6 +414,7 @@ fn the_full_band_is_the_wider_one() {
         best,
         Sampling {
             draws: 150,
+            measure_next: false,
             ..Sampling::default()
         },
     );
@@ -485,7 +494,7 @@ proptest! {
         sled.stirrup.positions.truncate(2);
         let request = Request::new(&built.rider, &sled, &STANCES);
         let best = Contest::new(&request).1.settings;
-        let sampling = Sampling { draws: 6, seed, full: true };
+        let sampling = Sampling { draws: 6, seed, ..Sampling::default() };
         let found = sampled(&built, &request, best, sampling);
         prop_assert_eq!(found.draws, 6);
         for spread in [&found.anthropometric, found.full.as_ref().unwrap()] {

@@ -6,8 +6,9 @@
 use proptest::prelude::*;
 use sledstance::document::DocumentError;
 use sledstance::rider::{
-    Action, Built, GloveKind, Level, Measurement, MeasurementEntry, MeasurementError, ModelError,
-    Part, Rider, RiderError, RiderProfile, Sex, ShoeSystem, Strength, StrengthLevel, TWO_LIMBS,
+    Action, Body, Built, GloveKind, Level, Measurement, MeasurementEntry, MeasurementError,
+    ModelError, Part, Rider, RiderError, RiderProfile, Sex, ShoeSystem, Strength, StrengthLevel,
+    TWO_LIMBS,
 };
 use sledstance::units::Angle;
 
@@ -318,6 +319,28 @@ fn what_to_measure_next_is_foretold() {
     let after = build(&man().with(M::CrotchHeight, 850.0)).estimate;
     assert!((foretold - after.sd(M::TrochanterionHeight)).abs() < 1e-9);
     assert!(foretold < before.sd(M::TrochanterionHeight) - 3.0);
+}
+
+#[test]
+fn bodies_as_if_a_measurement_were_taken_have_the_covariance_that_it_leaves() {
+    let estimate = build(&man()).estimate;
+    let nothing = [0.0; M::COUNT];
+    // Both maps are linear in z and in the tape's error: one column each gives the variance as a sum of squares.
+    let columns: Vec<_> = (0..M::COUNT)
+        .map(|k| {
+            let mut z = nothing;
+            z[k] = 1.0;
+            estimate.had_taken(&z, M::CrotchHeight, 0.0)
+        })
+        .chain([estimate.had_taken(&nothing, M::CrotchHeight, 1.0)])
+        .map(|z| estimate.shifted(&z))
+        .collect();
+    for about in M::ALL {
+        let off = |body: &Body| body.get(about) - estimate.mean(about);
+        let variance: f64 = columns.iter().map(|body| off(body) * off(body)).sum();
+        let left = estimate.sd_if_taken(M::CrotchHeight, about);
+        assert!((variance.sqrt() - left).abs() < 1e-6, "{}", about.name());
+    }
 }
 
 // --- linkage ---

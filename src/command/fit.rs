@@ -141,10 +141,11 @@ impl BandsArgs {
             let sampling = Sampling {
                 draws: self.draws,
                 seed: self.seed,
-                full: true,
+                ..Sampling::default()
             };
-            let bar = progress("riders drawn", u64::from(self.draws), 0);
+            let bar = progress("riders fitted", u64::from(self.draws), 0);
             let found = bands(built, request, fit.best.settings, sampling, |sampler| {
+                bar.set_length(u64::from(sampler.total()));
                 bar.set_position(u64::from(sampler.done()));
                 ControlFlow::Continue(())
             });

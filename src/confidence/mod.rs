@@ -20,6 +20,7 @@ mod quantity;
 mod random;
 pub mod report;
 
+use next::Trial;
 pub use next::{MeasureNext, fewest_draws};
 pub use percentile::{Band, Odds};
 pub use quantity::{Figure, Quantity, Setting};
@@ -47,6 +48,8 @@ pub struct Sampling {
     pub seed: u64,
     /// Whether the full band is wanted beside the anthropometric one.
     pub full: bool,
+    /// Whether what to measure next is wanted: more re-fits, after all riders are drawn.
+    pub measure_next: bool,
 }
 
 impl Default for Sampling {
@@ -55,6 +58,7 @@ impl Default for Sampling {
             draws: 200,
             seed: 1,
             full: true,
+            measure_next: true,
         }
     }
 }
@@ -70,8 +74,8 @@ pub struct Confidence {
     pub anthropometric: Spread,
     /// All that is uncertain; `None` where it was not asked for.
     pub full: Option<Spread>,
-    /// What to measure next, by how much it narrows the anthropometric band, best first; empty before
-    /// [`fewest_draws`], or where nothing is worth measuring.
+    /// What to measure next, by how much it narrows the anthropometric band, best first; empty before the re-fits that
+    /// say so are done, with less than [`fewest_draws`], or where nothing is worth measuring.
     pub measure_next: Vec<MeasureNext>,
     /// Searches over every combination of parts.
     pub searches: u32,
@@ -102,6 +106,10 @@ pub struct Sampler<'a> {
     quantities: Vec<Quantity>,
     start: Option<Start>,
     bodies: Vec<Standard>,
+    /// For each body, the standard-normal error of a tape that was put to it.
+    tape_errors: Vec<f64>,
+    /// What may be worth measuring, once all are drawn.
+    trials: Option<Vec<Trial>>,
     anthropometric: Sample,
     full: Sample,
 }
@@ -142,6 +150,8 @@ pub(crate) struct Draw {
     pub body: Standard,
     /// The rest.
     pub unknowns: Unknowns,
+    /// The standard-normal error of a tape that is put to this body.
+    tape_error: f64,
 }
 
 impl Draw {
@@ -151,6 +161,7 @@ impl Draw {
         Self {
             body: core::array::from_fn(|_| stream.normal()),
             unknowns: Unknowns::drawn(&mut stream),
+            tape_error: stream.normal(),
         }
     }
 }
@@ -190,30 +201,58 @@ impl<'a> Sampler<'a> {
             quantities: Quantity::all(request.stances),
             start: None,
             bodies: Vec::new(),
+            tape_errors: Vec::new(),
+            trials: None,
             anthropometric: Sample::default(),
             full: Sample::default(),
         }
     }
 
     /// Riders drawn so far.
-    pub fn done(&self) -> u32 {
+    pub fn drawn(&self) -> u32 {
         self.bodies.len() as u32
     }
 
-    /// Riders to be drawn in all.
-    pub fn total(&self) -> u32 {
-        self.sampling.draws
+    /// Steps done so far: riders drawn, and fitted again as if a measurement were taken.
+    pub fn done(&self) -> u32 {
+        let tried = |trials: &Vec<Trial>| trials.iter().map(|t| t.settings.len()).sum();
+        self.drawn() + self.trials.as_ref().map_or(0, tried) as u32
     }
 
-    /// Draws the next rider; false where all were drawn already. The first step also searches the best guess whole.
+    /// Steps in all; while riders are being drawn, at most.
+    pub fn total(&self) -> u32 {
+        let trials = match &self.trials {
+            Some(trials) => trials.len(),
+            None if self.tries() => next::TRIALS,
+            None => 0,
+        };
+        self.sampling.draws * (1 + trials as u32)
+    }
+
+    fn tries(&self) -> bool {
+        self.sampling.measure_next && self.sampling.draws as usize >= fewest_draws()
+    }
+
+    /// Draws the next rider, or fits one again as if a measurement were taken; false where all is done. The first step
+    /// also searches the best guess whole.
     pub fn step(&mut self) -> bool {
-        if self.done() >= self.total() {
-            return false;
+        if self.drawn() < self.sampling.draws {
+            self.draw();
+            return true;
         }
+        self.try_next()
+    }
+
+    fn draw(&mut self) {
         let request = self.request;
         let mut start = self.start.take().unwrap_or_else(|| self.begun());
-        let Draw { body, unknowns } = Draw::new(self.sampling.seed, self.done());
+        let Draw {
+            body,
+            unknowns,
+            tape_error,
+        } = Draw::new(self.sampling.seed, self.drawn());
         self.bodies.push(body);
+        self.tape_errors.push(tape_error);
 
         let rider = self.built.rider_at(&body, &ModelError::default());
         let drawn = Request {
@@ -221,7 +260,7 @@ impl<'a> Sampler<'a> {
             ..request
         };
         // Where only the body is drawn, the whole search is made for it.
-        let whole = searched_whole(self.done());
+        let whole = searched_whole(self.drawn());
         let refit = if whole && !self.sampling.full {
             start.contest.search(&drawn)
         } else {
@@ -241,6 +280,40 @@ impl<'a> Sampler<'a> {
             self.full.add(&drawn, &refit, self.recommended, &start.near);
         }
         self.start = Some(start);
+    }
+
+    /// Fits the next body again as if a measurement that may be worth it were taken; false where all are.
+    fn try_next(&mut self) -> bool {
+        if !self.tries() {
+            return false;
+        }
+        if self.trials.is_none() {
+            let values = self.anthropometric.values(self.request.sled);
+            let promising = next::promising(&self.built.estimate, &self.bodies, &values);
+            self.trials = Some(promising.into_iter().map(Trial::new).collect());
+        }
+        let (Some(trials), Some(start)) = (&mut self.trials, &mut self.start) else {
+            return false;
+        };
+        let open = trials
+            .iter_mut()
+            .find(|t| t.settings.len() < self.bodies.len());
+        let Some(trial) = open else {
+            return false;
+        };
+        let number = trial.settings.len();
+        let taken = self.built.estimate.had_taken(
+            &self.bodies[number],
+            trial.measurement,
+            self.tape_errors[number],
+        );
+        let rider = self.built.rider_at(&taken, &ModelError::default());
+        let drawn = Request {
+            rider: &rider,
+            ..self.request
+        };
+        let refit = start.contest.refit(&drawn);
+        trial.settings.push(refit.fits.then_some(refit.settings));
         true
     }
 
@@ -265,14 +338,14 @@ impl<'a> Sampler<'a> {
             .as_ref()
             .map_or((0, 0), |s| (s.contest.searches(), s.contest.newcomers()));
         Confidence {
-            draws: self.done(),
+            draws: self.drawn(),
             quantities: self.quantities.clone(),
             anthropometric: self.anthropometric.spread(sled),
             full: self.sampling.full.then(|| self.full.spread(sled)),
             measure_next: next::measure_next(
-                &self.built.estimate,
-                &self.bodies,
-                &self.anthropometric.values(sled),
+                sled,
+                &self.anthropometric.settings,
+                self.trials.as_deref().unwrap_or_default(),
             ),
             searches,
             newcomers,
@@ -347,10 +420,7 @@ impl Sample {
 
     /// Values of the settings, draw by draw.
     fn values(&self, sled: &Sled) -> Vec<Option<[f64; Setting::ALL.len()]>> {
-        self.settings
-            .iter()
-            .map(|drawn| drawn.map(|settings| Setting::values(sled, settings)))
-            .collect()
+        values(sled, &self.settings)
     }
 
     fn spread(&self, sled: &Sled) -> Spread {
@@ -368,6 +438,14 @@ impl Sample {
             in_reach: self.in_reach as f64 / all,
         }
     }
+}
+
+/// Values of settings, draw by draw.
+fn values(sled: &Sled, settings: &[Option<Settings>]) -> Vec<Option<[f64; Setting::ALL.len()]>> {
+    settings
+        .iter()
+        .map(|drawn| drawn.map(|settings| Setting::values(sled, settings)))
+        .collect()
 }
 
 impl Confidence {

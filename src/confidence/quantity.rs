@@ -114,16 +114,18 @@ impl Setting {
         self.entry().3
     }
 
-    /// What a mechanic can set or tape, in its unit: a narrower band asks for nothing more. Our choice. `None` where
-    /// the setting jumps from part to part, so that its band is no measure of what is known.
+    /// What a mechanic can set, in its unit: a narrower band asks for nothing more. Our choice. `None` where the setting
+    /// or distance jumps from part to part: with a second riser near the 5 % at which a band ends, its width is 11 mm or
+    /// 25 mm by chance, and no measure of what is known.
     pub(super) const fn worth(self) -> Option<f64> {
         match self {
-            Self::RiserHeight | Self::Stirrup => None,
             Self::RiserAngle | Self::BarRoll => Some(1.0),
-            Self::StirrupToGrip
+            Self::RiserHeight
+            | Self::Stirrup
+            | Self::StirrupToGrip
             | Self::StirrupToGripForward
             | Self::GripHeight
-            | Self::SeatToGrip => Some(5.0),
+            | Self::SeatToGrip => None,
         }
     }
 

@@ -492,7 +492,7 @@ mod tests {
         let sampling = Sampling {
             draws: 3,
             seed: 7,
-            full: true,
+            ..Sampling::default()
         };
         let mut sampler = Sampler::new(&built, &request, best.settings, sampling);
         while sampler.step() {}

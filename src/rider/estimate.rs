@@ -229,6 +229,23 @@ impl Estimate {
         }))
     }
 
+    /// Where a body drawn at `z` (as in [`Self::shifted`]) would be drawn had `measurement` been taken and read as expected,
+    /// `error` being the standard-normal error of the tape: Matheron's rule, x + Σ_m (x̄_m − x_m − τ ε) / (Σ_mm + τ²), here
+    /// in z (Doucet 2010, "A note on efficient conditional simulation of Gaussian distributions", from memory). Over all z
+    /// and errors, such bodies have the covariance that the measurement leaves.
+    pub fn had_taken(
+        &self,
+        z: &[f64; Measurement::COUNT],
+        measurement: Measurement,
+        error: f64,
+    ) -> [f64; Measurement::COUNT] {
+        let row = self.root.row(measurement.index());
+        let tape = measurement.tape_sd();
+        let off: f64 = row.iter().zip(z).map(|(r, z)| r * z).sum::<f64>() + tape * error;
+        let per_variance = off / (row.norm_squared() + tape * tape);
+        core::array::from_fn(|k| z[k] - row[k] * per_variance)
+    }
+
     /// The same estimate as if `measurement` had been taken exactly as predicted, with its tape's deviation: how much
     /// narrower would all become? Moments are not needed: the conditional covariance is updated in place.
     pub fn sd_if_taken(&self, measurement: Measurement, about: Measurement) -> f64 {
