@@ -10,7 +10,9 @@ mod envelope;
 mod joints;
 mod loads;
 mod outcome;
+mod rising;
 mod rows;
+mod sideways;
 mod statics;
 mod steering;
 mod tiring;
@@ -27,7 +29,12 @@ pub use outcome::{
     Contact, Edge, Effort, Held, Hold, JointMoment, LoadHold, NotHeld, SteeringHold, Travel,
     Working,
 };
+pub use rising::{Rising, standing_up};
 pub use rows::{Row, Stated};
+pub use sideways::{
+    CornerHold, EDGE_PROTECTOR, HIPS_SIDEWAYS, KNEE_NEAR, SIDE_BEND, SideEdge, SideLimit,
+    SideLimits, Sideways,
+};
 pub use statics::{Statics, segment_com};
 pub use tiring::{HOLDING_LIMITS, Holding, LEAST_EFFORT, Muscles};
 pub use travel::{FORCE_CAP, leg_travel};

@@ -43,6 +43,10 @@ pub(super) const SUMS: usize = 4;
 pub(super) enum Gives {
     /// A joint's strength.
     Joint(Joint, bool),
+    /// The trunk bent sideways.
+    TrunkBend,
+    /// Both hips, sideways.
+    HipsSideways,
     /// The fingers' hold on the grip.
     Grip,
     /// The glove's hold along the bar.
@@ -60,6 +64,8 @@ impl Gives {
     pub(super) fn words(self) -> String {
         match self {
             Self::Joint(joint, flexion) => joint.gives(flexion).to_owned(),
+            Self::TrunkBend => "trunk side bend".to_owned(),
+            Self::HipsSideways => "hips, sideways".to_owned(),
             Self::Grip => "grip".to_owned(),
             Self::AlongBar => "grip along the bar".to_owned(),
             Self::Assumed(name) => format!("{name} (assumed limit)"),

@@ -70,6 +70,16 @@ impl Shape {
 }
 
 impl Shape {
+    /// Half its width at x, mm.
+    pub fn half_width(&self, x: f64) -> f64 {
+        self.along(x, |p| p.half_width).0
+    }
+
+    /// The x of its first and of its last point, mm.
+    pub fn ends(&self) -> (f64, f64) {
+        (self.points[0].x, self.points[self.points.len() - 1].x)
+    }
+
     /// Clearance of a ball of `radius` at `centre` from the solid raised by `raise`.
     ///
     /// The solid is the prism over the area under the line between its ends. Outside both the side view and the

@@ -1,0 +1,247 @@
+//! Sideways hold: what a stance resists in a corner and on a bank.
+//!
+//! The program of [`super::Statics`] with both sides written out: each boot, hand and knee has forces of its own, balance
+//! has six rows, and the specific force three components (f_x, f_y, f_z), y to the left. At f_y = 0 it is the symmetric
+//! program again (tested). What a corner adds:
+//!
+//! - *Boots* carry sideways by friction, its cone narrowed to the edges n ± μx and n + μy; the outer boot also pushes
+//!   against the board's *edge protector*, where there is one beside it.
+//! - *Knees* and the *seat* carry sideways where they touch: the inner knee against the sled's side, if it is near enough
+//!   to be laid against it ([`KNEE_NEAR`]); no friction is counted there.
+//! - *Nobody squeezes*: boots, knees and seat push to the inside of the corner alone, and none by more than the corner
+//!   asks. Pressing knees or boots against each other holds more and tires; counting it would also make the straight-ahead
+//!   hold another than that of the symmetric program.
+//! - The *trunk* bends sideways at L5/S1 and *both hips* share what the pelvis leans on them: two more limits
+//!   ([`SIDE_BEND`], [`HIPS_SIDEWAYS`]). Both are nil in a symmetric load. Twisting of the trunk is not limited, for want
+//!   of a figure.
+//! - The *corner stance* shifts hips, trunk and shoulders to the inside; boots stay on the boards, hands on the grips,
+//!   limbs keep their lengths.
+//!
+//! Left out, so that the true hold may differ: the footwell's inner wall, the stirrup's hoop as a stop sideways, a head
+//! that tilts, a stirrup set back on one side. Quasi-static, as all holds here. Units: mm, N, N·m, g.
+
+mod body;
+mod program;
+
+use super::Options;
+use super::joints::{Joint, Limits};
+use super::outcome::NotHeld;
+use crate::program::linear::Range;
+use crate::rider::{Action, Rider, Strength, TWO_LIMBS};
+use crate::sled::Cockpit;
+use crate::stance::{Pose, Stance};
+use crate::units::Angle;
+
+pub use body::KNEE_NEAR;
+pub use program::EDGE_PROTECTOR;
+use program::Rows;
+
+/// Strength of bending the trunk sideways as a share of its peak extension: 0.68 in healthy men and women standing
+/// (McNeill, Warwick, Andersson and Schultz 1980, Spine 5:529, from memory), rounded down.
+pub const SIDE_BEND: f64 = 0.6;
+
+/// Strength of one hip sideways as a share of its peak extension: abductors 1.29 N·m/kg in men and 1.13 in women
+/// (Sugimoto et al. 2014, Clin. J. Sport Med. 24:422, concentric at 60°/s, 36 athletes), of our reference bodies' 205 and
+/// 145 N·m; both sexes come to 0.47. Adductors are taken as strong as abductors: our choice.
+pub const HIPS_SIDEWAYS: f64 = 0.47;
+
+/// What holds at a corner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SideLimit {
+    /// The corner's acceleration across, level, g: v²/(r·g). Negative: towards the outside.
+    pub g: f64,
+    /// What gives beyond it.
+    pub gives_first: String,
+    /// Whether that limit is an assumed one.
+    pub assumed: bool,
+}
+
+/// The corners that a stance holds on one bank.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CornerHold {
+    /// The gentlest: below it the rider falls to the inside.
+    pub least: SideLimit,
+    /// The hardest: beyond it the rider is thrown to the outside.
+    pub most: SideLimit,
+}
+
+/// A vertex of the sideways envelope and the edge that starts there, counter-clockwise.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SideEdge {
+    /// Specific force along y, g; positive to the inside of the corner.
+    pub f_y: f64,
+    /// Specific force along z, g.
+    pub f_z: f64,
+    /// What gives first along the edge to the next vertex.
+    pub gives_first: String,
+}
+
+/// The strengths that only a corner asks for, N·m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SideLimits {
+    /// Bending the trunk to either side.
+    pub trunk: f64,
+    /// Both hips together, to either side.
+    pub hips: f64,
+}
+
+impl SideLimits {
+    /// Of this rider.
+    pub fn of(strength: &Strength) -> Self {
+        Self {
+            trunk: SIDE_BEND * strength.peak(Action::TrunkExtension),
+            hips: 2.0 * TWO_LIMBS * HIPS_SIDEWAYS * strength.peak(Action::HipExtension),
+        }
+    }
+}
+
+/// One pose in a corner to the left.
+#[derive(Clone, Debug)]
+pub struct Sideways {
+    /// Thrown to the outside: forces act to the left.
+    outward: Rows,
+    /// Falling to the inside: the same, mirrored.
+    inward: Rows,
+}
+
+impl Sideways {
+    /// Sets up both ways of falling; an error where the shifted body does not reach boots or grips.
+    pub fn new(
+        rider: &Rider,
+        cockpit: &Cockpit,
+        stance: &Stance,
+        pose: &Pose,
+        options: &Options,
+        shift: f64,
+    ) -> Result<Self, NotHeld> {
+        let limits = Limits::of(rider, cockpit, stance, &pose.angles);
+        let side = SideLimits::of(&rider.strength);
+        Self::within(rider, cockpit, stance, pose, options, shift, limits, side)
+    }
+
+    /// The same within limits that are at hand already.
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "the same things as everywhere in this station, and two limits"
+    )]
+    pub fn within(
+        rider: &Rider,
+        cockpit: &Cockpit,
+        stance: &Stance,
+        pose: &Pose,
+        options: &Options,
+        shift: f64,
+        limits: Limits,
+        side: SideLimits,
+    ) -> Result<Self, NotHeld> {
+        let rows = |shift: f64| {
+            let body = body::Body::new(rider, stance, pose, shift, &limits)?;
+            Ok(Rows::new(
+                rider, cockpit, pose, &body, options, &limits, side,
+            ))
+        };
+        Ok(Self {
+            outward: rows(shift)?,
+            inward: rows(-shift)?,
+        })
+    }
+
+    /// The corners held on a bank. They start from the one in which nothing pushes sideways, tan(bank).
+    pub fn corner(&self, bank: Angle) -> Result<CornerHold, NotHeld> {
+        let (sin, cos) = (bank.sin(), bank.cos());
+        let level = sin / cos;
+        let start = [0.0, 0.0, 1.0 / cos];
+        let limit = |rows: &Rows, direction: [f64; 3], sign: f64| {
+            let (way, gives) = rows.farthest(start, direction)?;
+            Ok(SideLimit {
+                g: level + sign * way,
+                gives_first: gives.words(),
+                assumed: gives.is_assumed(),
+            })
+        };
+        Ok(CornerHold {
+            least: limit(&self.inward, [0.0, cos, -sin], -1.0)?,
+            most: limit(&self.outward, [0.0, cos, sin], 1.0)?,
+        })
+    }
+
+    /// The envelope in (f_y, f_z) at f_x = 0, counter-clockwise; empty where nothing is held. Both halves meet at f_y = 0.
+    pub fn envelope(&self) -> Vec<SideEdge> {
+        let half = |rows: &Rows| {
+            let mut found = rows.traced(
+                [[0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
+                [Range::at_least(0.0), Range::FREE],
+            );
+            // From the lowest point without sideways force round to the highest one.
+            let lowest = found
+                .iter()
+                .enumerate()
+                .filter(|(_, v)| v.0 < ON_AXIS)
+                .min_by(|a, b| a.1.1.total_cmp(&b.1.1))
+                .map_or(0, |(at, _)| at);
+            found.rotate_left(lowest);
+            found
+        };
+        let edge = |sign: f64, (f_y, f_z, _): &(f64, f64, String), gives: &str| SideEdge {
+            f_y: sign * f_y,
+            f_z: *f_z,
+            gives_first: gives.to_owned(),
+        };
+        let (right, left) = (half(&self.outward), half(&self.inward));
+        let Some(last) = right.len().checked_sub(1) else {
+            return Vec::new();
+        };
+        let out = right[..last].iter().map(|v| edge(1.0, v, &v.2));
+        let back = (1..left.len())
+            .rev()
+            .map(|i| edge(-1.0, &left[i], &left[i - 1].2));
+        out.chain(back).collect()
+    }
+
+    /// The symmetric envelope as this program's slice at f_y = 0: points (f_x, f_z), counter-clockwise.
+    pub fn straight_ahead(&self) -> Vec<(f64, f64)> {
+        let found = self
+            .outward
+            .traced([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0]], [Range::FREE; 2]);
+        found.into_iter().map(|(u, v, _)| (u, v)).collect()
+    }
+
+    /// How far a specific force (f_x, f_y, f_z) is held from a start, as a share of the way; at least 1 means held.
+    pub fn share_held(&self, f: [f64; 3]) -> Option<f64> {
+        let rows = if f[1] < 0.0 {
+            &self.inward
+        } else {
+            &self.outward
+        };
+        let start = [0.0, 0.0, 1.0];
+        let way = [f[0], f[1].abs(), f[2] - 1.0];
+        rows.farthest(start, way).ok().map(|(share, _)| share)
+    }
+
+    /// What can push sideways here: `boot`, `edge protector`, `knee`, `seat`.
+    pub fn carriers(&self) -> Vec<&'static str> {
+        self.outward.carriers()
+    }
+
+    /// Contact forces that hold (f_x, f_y, f_z), each with its place and the share that it has in no limb's balance: for
+    /// checks. `None` where it is not held.
+    pub fn witness(
+        &self,
+        f: [f64; 3],
+    ) -> Option<Vec<(&'static str, crate::units::Point, crate::units::Point)>> {
+        self.outward.witness(f)
+    }
+}
+
+/// f_y below this lies on the axis, g: the polygon's resolution with a margin.
+const ON_AXIS: f64 = 1e-6;
+
+/// The joints of one side.
+const SIDE_JOINTS: [Joint; 6] = [
+    Joint::Ankle,
+    Joint::Knee,
+    Joint::Hip,
+    Joint::Shoulder,
+    Joint::ShoulderHorizontal,
+    Joint::Elbow,
+];
