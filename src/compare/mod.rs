@@ -18,6 +18,9 @@
 mod alternative;
 mod comparison;
 mod csv;
+pub mod front;
+pub mod leverage;
+pub mod map;
 pub mod report;
 mod table;
 mod trade;

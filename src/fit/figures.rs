@@ -4,7 +4,7 @@ use super::objective::{Care, Solved, solve, statics};
 use super::request::Request;
 use super::solve::travel;
 use crate::sled::Cockpit;
-use crate::stance::{Angles, Load, Problem, Stance};
+use crate::stance::{Angles, Load, Problem, Settled, Stance};
 
 /// A solved stance to start the same stance of a rider from who differs little.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +25,47 @@ pub struct StanceFigures {
     pub hand: Option<f64>,
     /// Whether the posture keeps every limit.
     pub in_reach: bool,
+}
+
+/// What a stance costs and holds: the quickest of what is computed of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StanceHold {
+    /// Cost of the posture.
+    pub cost: f64,
+    /// How far each load of [`Load::ALL`] is held, g; `None` where its start is not.
+    pub loads: [Option<f64>; Load::ALL.len()],
+    settled: Settled,
+}
+
+impl StanceHold {
+    /// Whether the posture keeps every limit.
+    pub fn in_reach(&self) -> bool {
+        self.settled.feasible()
+    }
+
+    /// How far a load is held, g.
+    pub fn load(&self, load: Load) -> Option<f64> {
+        let at = Load::ALL.iter().position(|l| *l == load)?;
+        self.loads[at]
+    }
+}
+
+/// What a stance costs and holds on given settings, with what a neighbour's can start from.
+pub fn stance_hold(
+    request: &Request,
+    cockpit: &Cockpit,
+    stance: &Stance,
+    near: Option<&Near>,
+) -> (StanceHold, Near) {
+    let solved = solve(request, cockpit, stance, near.map(|n| &n.0), Care::Exact);
+    let problem = Problem::new(request.rider, cockpit, stance, solved.seat_share);
+    let statics = statics(request, cockpit, stance, &problem.pose(&solved.settled));
+    let found = StanceHold {
+        cost: solved.settled.cost,
+        loads: Load::ALL.map(|load| statics.load_factor(load)),
+        settled: solved.settled,
+    };
+    (found, Near(solved))
 }
 
 /// The figures of a stance on given settings, with what the next rider's can start from.

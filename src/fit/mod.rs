@@ -24,7 +24,7 @@ mod words;
 pub mod work;
 
 pub use contest::{Contest, Refit};
-pub use figures::{Near, StanceFigures, figures};
+pub use figures::{Near, StanceFigures, StanceHold, figures, stance_hold};
 pub use fingerprint::fingerprint;
 pub(crate) use objective::{
     Evaluation, Part, Scope, Solved, evaluate as score, lock_spare, statics,

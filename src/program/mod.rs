@@ -8,6 +8,7 @@
     reason = "rows and columns are addressed by index, as in the formulas"
 )]
 
+pub mod contour;
 pub mod linear;
 pub mod polygon;
 pub mod quadratic;

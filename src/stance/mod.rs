@@ -7,6 +7,7 @@ mod kinematics;
 mod pose;
 mod posture;
 pub mod profile;
+mod region;
 mod scalar;
 mod step;
 
@@ -14,5 +15,6 @@ pub use between::between;
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
 pub use kinematics::Free;
 pub use pose::{Angles, Limit, LimitUnit, Points, Pose, Posture, Status, Term};
-pub use posture::{Aim, Problem, SEAT_SHARE_AT_FIRST, Settled};
+pub use posture::{Aim, HIPS_AT, Problem, SEAT_SHARE_AT_FIRST, Settled};
 pub use profile::{StanceError, StanceProfile, StanceReadError};
+pub use region::{HipRegion, hip_region};

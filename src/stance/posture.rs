@@ -76,7 +76,12 @@ pub enum Aim {
     Sink,
     /// Least cost with the hips no higher than this z, mm.
     HipsAtMost(f64),
+    /// Least cost with the hips at this x and z to [`HIPS_AT`], mm; standing stances alone.
+    HipsAt(f64, f64),
 }
+
+/// How near the hips must come to where they are aimed at, mm: what a hand's breadth on a drawing cannot show.
+pub const HIPS_AT: f64 = 1.0;
 
 /// A solved posture in the solver's own terms: enough to start a neighbour from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -473,7 +478,7 @@ impl<'a> Problem<'a> {
         let mut all = [T::constant(0.0); TERMS + 1];
         let (comfort, pull) = match aim {
             Aim::Sink => (SINK_COMFORT, (hip_z - SINK_TO) * (1.0 / SINK_UNIT)),
-            Aim::Comfort | Aim::HipsAtMost(_) => (1.0, T::constant(0.0)),
+            Aim::Comfort | Aim::HipsAtMost(_) | Aim::HipsAt(..) => (1.0, T::constant(0.0)),
         };
         for (out, &x) in all.iter_mut().zip(r) {
             *out = x * comfort;
@@ -490,8 +495,16 @@ impl<'a> Problem<'a> {
         mut visit: impl FnMut(T),
     ) {
         limits(&self.place, chain, free, |_, value| visit(value));
-        if let Aim::HipsAtMost(z) = aim {
-            visit((-chain.hip.z + z) * (1.0 / GAP_SCALE));
+        let mut within = |gap: T| visit(gap * (1.0 / GAP_SCALE));
+        match aim {
+            Aim::Comfort | Aim::Sink => {}
+            Aim::HipsAtMost(z) => within(-chain.hip.z + z),
+            Aim::HipsAt(x, z) => {
+                within(chain.hip.x + (HIPS_AT - x));
+                within(-chain.hip.x + (HIPS_AT + x));
+                within(chain.hip.z + (HIPS_AT - z));
+                within(-chain.hip.z + (HIPS_AT + z));
+            }
         }
     }
 
