@@ -4,13 +4,14 @@ use clap::{Args, ValueEnum};
 use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
 use serde_json::json;
 
+use super::compare::ComparisonDocument;
 use super::failure::Failure;
 use super::felt::{self, FeltDocument};
 use super::fit::FitDocument;
 use super::output::deliver;
 use super::people::{self, PeopleSummary};
 use super::run::{self as recorded, RunDocument};
-use crate::compare::report::{self as comparison, CompareReport};
+use crate::compare::report as comparison;
 use crate::document::Envelope;
 use crate::fit::report;
 use crate::log::{self, form::BookForm};
@@ -62,7 +63,7 @@ pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
         Kind::Felt => written::<FeltDocument>(felt::FORMAT, felt::SCHEMA),
         Kind::Columns => enveloped::<ColumnsForm>(columns::FORMAT, columns::SCHEMA),
         Kind::Run => written::<RunDocument>(recorded::FORMAT, recorded::SCHEMA),
-        Kind::Comparison => written::<CompareReport>(comparison::FORMAT, comparison::SCHEMA),
+        Kind::Comparison => written::<ComparisonDocument>(comparison::FORMAT, comparison::SCHEMA),
         Kind::Summary => written::<PeopleSummary>(people::FORMAT, people::SCHEMA),
     };
     let text = serde_json::to_string_pretty(&schema).map_err(|e| Failure::Fault(e.to_string()))?;

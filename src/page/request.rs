@@ -14,6 +14,7 @@ use crate::plan::advice::{self, Sure, Told};
 use crate::plan::book::card::worked;
 use crate::plan::book::proposal::{Proposed, proposed};
 use crate::plan::compared::{Compared, compared};
+use crate::plan::leverage::{LOADS, Leveraged, fronted, levered, mapped};
 use crate::plan::options::Options;
 use crate::plan::recorded::{self, Judged, Looked, Ready, Shown, Wish};
 use crate::plan::{Chosen, Setting, Units, setting};
@@ -50,6 +51,17 @@ pub enum Request {
         /// Riders to draw.
         draws: u32,
     },
+    /// What options give besides their hold fore and aft; comes in pieces.
+    Leverage {
+        /// The options, as their address says them.
+        parts: Vec<String>,
+        /// The stance, where options name none.
+        stance: String,
+        /// Place of the load in [`crate::plan::leverage::LOADS`].
+        load: usize,
+        /// Units of the answer's words.
+        units: Units,
+    },
     /// What to change for what was felt.
     Felt {
         /// The set-up that was ridden.
@@ -84,6 +96,9 @@ pub enum Request {
         wish: Box<Wish>,
     },
 }
+
+/// Set-ups of a front between two pieces of it.
+const FRONT_PIECE: u32 = 200;
 
 /// What was ridden, as the book has it, and what was felt.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -164,6 +179,8 @@ pub enum Response {
     },
     /// A judged run.
     Run(Box<Shown>),
+    /// What options give besides their hold fore and aft, so far.
+    Leverage(Box<Leveraged>),
     /// The question cannot be answered.
     Refused {
         /// In words.
@@ -226,6 +243,12 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             units,
             draws,
         } => Response::Compared(Box::new(compare(&parts, units, draws, piece)?)),
+        Request::Leverage {
+            parts,
+            stance,
+            load,
+            units,
+        } => Response::Leverage(Box::new(leverage(&parts, &stance, load, units, piece)?)),
         Request::Felt {
             standing,
             complaints,
@@ -345,8 +368,9 @@ fn sure(standing: &Standing, piece: &mut dyn FnMut(Response)) -> Result<Sure, St
     let so_far =
         |sampler: &Sampler| advice::sure(&sampler.confidence(), draws, &read.sled, standing.units);
     while sampler.step() {
-        let done = sampler.done();
-        if done == FIRST || (done.is_multiple_of(BETWEEN) && done < draws) {
+        let done = sampler.drawn();
+        let drawing = sampler.done() == done;
+        if drawing && (done == FIRST || done == draws || done.is_multiple_of(BETWEEN)) {
             piece(Response::Sure(Box::new(so_far(&sampler))));
         }
     }
@@ -418,6 +442,52 @@ fn run(
     };
     piece(Response::Reading { share: 1.0 });
     Ok(recorded::shown(request, set_up, &judged, wish.width))
+}
+
+/// What options give, piece by piece: each option, its map, then the front of the first.
+fn leverage(
+    parts: &[String],
+    stance: &str,
+    load: usize,
+    units: Units,
+    piece: &mut dyn FnMut(Response),
+) -> Result<Leveraged, String> {
+    let options = Options::read(parts).map_err(|e| e.to_string())?;
+    let options = options.ok_or("there is nothing to compare")?;
+    let stances = Stance::shipped().map_err(|e| e.to_string())?;
+    let alternatives = options.alternatives(&stances)?;
+    let nobody = Sampling {
+        draws: 0,
+        ..Sampling::default()
+    };
+    let comparison = Comparison::new(&alternatives, nobody).map_err(|e| e.to_string())?;
+    let titles = comparison.table().titles;
+    let (load, _) = LOADS[load.min(LOADS.len() - 1)];
+    let mut found = Leveraged::default();
+    for (title, column) in titles.iter().zip(comparison.columns()) {
+        found
+            .levered
+            .push(levered(title, column, stance, load, units));
+        piece(Response::Leverage(Box::new(found.clone())));
+    }
+    for (title, column) in titles.iter().zip(comparison.columns()) {
+        found.mapped.push(mapped(title, column, stance, load));
+        piece(Response::Leverage(Box::new(found.clone())));
+    }
+    if let (Some(title), Some(column)) = (titles.first(), comparison.columns().first()) {
+        let mut seen = 0;
+        let front = fronted(title, column, units, |now| {
+            seen += 1;
+            if seen % FRONT_PIECE == 0 {
+                found.front = Some(now());
+                piece(Response::Leverage(Box::new(found.clone())));
+            }
+            true
+        });
+        found.front = Some(front);
+    }
+    found.whole = true;
+    Ok(found)
 }
 
 fn fitted(wanted: &Wanted) -> Result<Fit, String> {

@@ -12,6 +12,7 @@ pub mod compared;
 pub mod draft;
 pub mod entry;
 pub mod history;
+pub mod leverage;
 pub mod options;
 pub mod place;
 pub mod recorded;

@@ -31,6 +31,7 @@ pub enum Setting {
 
 /// A whole set of settings as stored: places in the sled's stock, mm and degrees.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Chosen {
     /// Place of the riser in stock.

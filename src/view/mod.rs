@@ -11,6 +11,7 @@
 //! true to scale.
 
 pub mod card;
+pub mod chart;
 pub mod describe;
 pub mod envelope;
 pub mod envelopes;

@@ -16,6 +16,8 @@ use crate::confidence::Sampling;
 use crate::fit::FitStatus;
 use crate::plan::Units;
 use crate::plan::compared::compared;
+use crate::plan::leverage::{LOADS, Leveraged, fronted, levered, mapped};
+use crate::stance::Load;
 use drawn::DrawnArgs;
 use option::{Common, Typed};
 
@@ -48,6 +50,13 @@ pub struct CompareArgs {
     seed: u64,
     #[command(flatten)]
     drawn: DrawnArgs,
+    /// Say also what a stance gives besides its hold fore and aft: corners, the hips' room, standing up; where over stirrup
+    /// and riser angle a load is held best; and what comfort costs in hold. Names the stance.
+    #[arg(long, value_name = "STANCE", help_heading = "Leverage")]
+    leverage: Option<String>,
+    /// The load of the curves and maps.
+    #[arg(long, value_name = "LOAD", default_value = "short-landing", value_parser = load, requires = "leverage", help_heading = "Leverage")]
+    load: Load,
     /// Inches and pounds instead of millimetres and kilograms.
     #[arg(long, help_heading = "Output")]
     inches: bool,
@@ -62,6 +71,80 @@ pub struct CompareArgs {
     out: Option<PathBuf>,
 }
 
+/// A comparison, and what was asked about it.
+#[derive(Clone, Debug, PartialEq, serde::Serialize, schemars::JsonSchema)]
+pub struct ComparisonDocument {
+    /// The comparison itself.
+    #[serde(flatten)]
+    pub report: CompareReport,
+    /// What the options give besides their hold fore and aft.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub leverage: Option<Leveraged>,
+}
+
+/// A load by its words, spaces as hyphens.
+fn load(text: &str) -> Result<Load, String> {
+    let named = LOADS
+        .iter()
+        .find(|(_, words)| words.replace(' ', "-") == text);
+    named.map(|(load, _)| *load).ok_or_else(|| {
+        let all: Vec<String> = LOADS
+            .iter()
+            .map(|(_, words)| words.replace(' ', "-"))
+            .collect();
+        format!(
+            "there is no load of that name; there are {}",
+            all.join(", ")
+        )
+    })
+}
+
+/// Leverage of every option.
+fn leveraged(
+    args: &CompareArgs,
+    comparison: &Comparison,
+    units: Units,
+) -> Result<Option<Leveraged>, Failure> {
+    let Some(stance) = &args.leverage else {
+        return Ok(None);
+    };
+    let known = |column: &crate::compare::Column| {
+        column.alternative.stances.iter().any(|s| s.name == *stance)
+    };
+    if !comparison.columns().iter().all(known) {
+        let names: Vec<&str> = comparison.columns()[0]
+            .alternative
+            .stances
+            .iter()
+            .map(|s| s.name.as_str())
+            .collect();
+        return Err(Failure::Usage(format!(
+            "--leverage {stance}: there is no stance of that name; there are {}",
+            names.join(", ")
+        )));
+    }
+    let titles = comparison.table().titles;
+    let each = || titles.iter().zip(comparison.columns());
+    let bar = progress("set-ups", 0, 0);
+    let front = each().next().map(|(title, column)| {
+        fronted(title, column, units, |_| {
+            bar.inc(1);
+            true
+        })
+    });
+    bar.finish_and_clear();
+    Ok(Some(Leveraged {
+        levered: each()
+            .map(|(title, column)| levered(title, column, stance, args.load, units))
+            .collect(),
+        mapped: each()
+            .map(|(title, column)| mapped(title, column, stance, args.load))
+            .collect(),
+        front,
+        whole: true,
+    }))
+}
+
 /// Compares and prints.
 pub fn run(args: &CompareArgs) -> Result<u8, Failure> {
     let common = Common {
@@ -73,7 +156,7 @@ pub fn run(args: &CompareArgs) -> Result<u8, Failure> {
     let sampling = Sampling {
         draws: args.draws,
         seed: args.seed,
-        full: true,
+        ..Sampling::default()
     };
     let mut comparison = Comparison::new(&alternatives, sampling)
         .map_err(|error| Failure::Usage(error.to_string()))?;
@@ -92,12 +175,17 @@ pub fn run(args: &CompareArgs) -> Result<u8, Failure> {
     };
     let said = compared(&comparison, units);
     args.drawn.write(&comparison, &said, units.into())?;
+    let leveraged = leveraged(args, &comparison, units)?;
     let text = if args.json {
-        let json = serde_json::to_string_pretty(&CompareReport::new(&comparison))
-            .map_err(|e| Failure::Fault(e.to_string()))?;
+        let report = ComparisonDocument {
+            report: CompareReport::new(&comparison),
+            leverage: leveraged,
+        };
+        let json =
+            serde_json::to_string_pretty(&report).map_err(|e| Failure::Fault(e.to_string()))?;
         json + "\n"
     } else {
-        words::Words(&said).to_string()
+        words::Words(&said, leveraged.as_ref()).to_string()
     };
     deliver(args.out.as_deref(), &text)?;
     let fits = |c: &crate::compare::Column| c.fit.status == FitStatus::Fits;

@@ -4,9 +4,10 @@ use std::fmt::{self, Display, Formatter};
 
 use crate::fit::cautions::CAUTIONS;
 use crate::plan::compared::{Compared, Line, Shown, Weight};
+use crate::plan::leverage::{Given, Leveraged};
 
 /// A comparison to print.
-pub struct Words<'a>(pub &'a Compared);
+pub struct Words<'a>(pub &'a Compared, pub Option<&'a Leveraged>);
 
 impl Display for Words<'_> {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
@@ -68,12 +69,60 @@ impl Display for Words<'_> {
                 writeln!(f, "  {}", trade.says())?;
             }
         }
+        if let Some(found) = self.1 {
+            leverage(f, found)?;
+        }
         writeln!(f, "\nCautions\n--------")?;
         for caution in CAUTIONS {
             writeln!(f, "  - {caution}")?;
         }
         Ok(())
     }
+}
+
+/// Corners, room, standing up; the best of the map; the front.
+fn leverage(f: &mut Formatter<'_>, found: &Leveraged) -> fmt::Result {
+    writeln!(f, "\nLeverage\n--------")?;
+    for (option, map) in found.levered.iter().zip(&found.mapped) {
+        writeln!(f, "  {}", option.title)?;
+        for Given {
+            what,
+            value,
+            because,
+        } in &option.rows
+        {
+            let because = if because.is_empty() {
+                String::new()
+            } else {
+                format!(" ({because})")
+            };
+            writeln!(f, "    {what}: {value}{because}")?;
+        }
+        if let Some((x, angle, g)) = map.best {
+            writeln!(
+                f,
+                "    Most hold over stirrup and riser angle: {g:.2} g with the stirrups at {x:.0} mm and the riser at {angle:.1}°"
+            )?;
+        }
+    }
+    if let Some(front) = &found.front {
+        writeln!(
+            f,
+            "\n  What comfort costs in hold, {} ({} set-ups solved)",
+            front.title, front.done
+        )?;
+        for (k, point) in front.points.iter().enumerate() {
+            writeln!(
+                f,
+                "    {}. discomfort {:.2}, {:.0} % of the wanted hold: {}",
+                k + 1,
+                point.discomfort,
+                100.0 * point.hold,
+                point.says
+            )?;
+        }
+    }
+    Ok(())
 }
 
 /// What stands under an option: its value, and after the first its difference.

@@ -7,6 +7,7 @@ mod along;
 mod bench;
 mod column;
 mod drawing;
+mod leverage;
 pub mod run;
 mod table;
 
@@ -27,6 +28,7 @@ pub fn ComparePlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
                 {drawing::stage(bench)}
                 {drawing::holds(bench)}
             </div>
+            {leverage::section(bench)}
             {column::columns(bench)}
             {run::section(bench)}
             {along::section(bench)}

@@ -1,0 +1,306 @@
+//! Leverage: corners, the hips' room, standing up, hold over stirrup and riser angle, comfort against hold. Worked out in
+//! a worker of its own, on request, since it takes seconds; it comes in pieces.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use super::super::field::Group;
+use super::super::request::{Request, Response};
+use super::super::stage::observe;
+use super::super::worker::{Ticket, Worker};
+use super::bench::Bench;
+use crate::plan::leverage::{LOADS, Leveraged, Mapped, charts};
+use crate::plan::options::Entered;
+use crate::units::text::{capital, format_number};
+use crate::view::chart::Chart;
+use crate::view::svg;
+
+/// Widest and least width of a chart, px.
+const WIDTHS: (f64, f64) = (300.0, 620.0);
+
+/// What the section knows.
+#[derive(Clone, Copy)]
+struct Work {
+    bench: Bench,
+    /// Place of the load.
+    load: RwSignal<usize>,
+    found: RwSignal<Arc<Leveraged>>,
+    working: RwSignal<bool>,
+    trouble: RwSignal<Option<String>>,
+    worker: StoredValue<Worker, LocalStorage>,
+    ticket: StoredValue<Option<Ticket>>,
+}
+
+impl Work {
+    fn stop(self) {
+        if let Some(ticket) = self.ticket.get_value() {
+            self.ticket.set_value(None);
+            if self.working.get_untracked() {
+                self.worker.with_value(|worker| worker.stop(ticket));
+            }
+        }
+        self.working.set(false);
+    }
+
+    fn begin(self) {
+        self.stop();
+        self.trouble.set(None);
+        self.found.set(Arc::default());
+        self.working.set(true);
+        let options = self.bench.options.get_untracked();
+        let request = Request::Leverage {
+            parts: options.parts(),
+            stance: options.front.clone(),
+            load: self.load.get_untracked(),
+            units: self.bench.store.units.get_untracked(),
+        };
+        self.worker.with_value(|worker| {
+            let ticket = worker.ask(&request, move |answer| {
+                let because = match answer {
+                    Ok(Response::Leverage(found)) => {
+                        self.working.set(!found.whole);
+                        self.found.set(Arc::new(*found));
+                        return;
+                    }
+                    Ok(Response::Refused { because }) => because,
+                    Ok(_) => "the worker answered another question".to_owned(),
+                    Err(because) => because.to_string(),
+                };
+                self.working.set(false);
+                self.trouble.set(Some(capital(&because)));
+            });
+            self.ticket.set_value(Some(ticket));
+        });
+    }
+}
+
+/// The section.
+pub fn section(bench: Bench) -> AnyView {
+    let work = Work {
+        bench,
+        load: RwSignal::new(0),
+        found: RwSignal::new(Arc::default()),
+        working: RwSignal::new(false),
+        trouble: RwSignal::new(None),
+        worker: StoredValue::new_local(Worker::new()),
+        ticket: StoredValue::new(None),
+    };
+    // What was worked out for other options is no answer any more.
+    Effect::new(move |before: Option<()>| {
+        bench.options.track();
+        work.load.track();
+        if before.is_some() {
+            work.stop();
+            work.found.set(Arc::default());
+        }
+    });
+    let loads = LOADS.iter().enumerate().map(|(k, (_, words))| {
+        view! { <option value=k.to_string() prop:selected=move || work.load.get() == k>{capital(words)}</option> }
+    });
+    let pick = move |event: leptos::ev::Event| {
+        if let Ok(place) = event_target_value(&event).parse() {
+            work.load.set(place);
+        }
+    };
+    let state = move || {
+        let found = work.found.get();
+        match (&found.front, work.working.get()) {
+            (Some(front), true) => format!("{} set-ups looked at …", front.done),
+            (None, true) => "Working it out …".to_owned(),
+            (Some(_), false) => "Worked out.".to_owned(),
+            (None, false) => String::new(),
+        }
+    };
+    let known = move || !work.found.with(|f| f.levered.is_empty());
+    view! {
+        <section class="panel bench-leverage" aria-labelledby="leverage-heading">
+            <h3 id="leverage-heading">"Leverage"</h3>
+            <p class="how">
+                "Corners, the hips’ room, standing up; hold over stirrup and riser angle; what comfort costs in hold. \
+                 Takes some seconds."
+            </p>
+            <div class="along-row">
+                <span class="file">
+                    <label for="leverage-load">"Load of the curves and maps"</label>
+                    <select id="leverage-load" on:change=pick>{loads.collect_view()}</select>
+                </span>
+                <button type="button" disabled=move || work.working.get() on:click=move |_| work.begin()>"Work it out"</button>
+                <button type="button" class="quiet" disabled=move || !work.working.get() on:click=move |_| work.stop()>"Stop"</button>
+            </div>
+            <p class="how" role="status">{state}</p>
+            {move || work.trouble.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+            {move || known().then(|| given(work))}
+            {move || (!work.found.with(|f| f.mapped.is_empty())).then(|| maps(work))}
+            {move || work.found.with(|f| f.front.is_some()).then(|| front(work))}
+        </section>
+    }
+    .into_any()
+}
+
+/// A chart that fills its place.
+fn plot(chart: Chart, share: f64) -> AnyView {
+    let size = RwSignal::new((0.0_f64, 0.0_f64));
+    let place = NodeRef::<leptos::html::Div>::new();
+    observe(place, size);
+    let title = chart.title.clone();
+    let caption = chart.title.clone();
+    let drawn = Memo::new(move |_| {
+        let width = size.get().0.clamp(WIDTHS.0, WIDTHS.1);
+        chart.draw(width, share * width)
+    });
+    let beside = move || {
+        let list = drawn.with(|d| d.omitted.clone());
+        (!list.is_empty()).then(|| view! { <p class="beside">{list.join(" · ")}</p> })
+    };
+    view! {
+        <figure class="chart">
+            <figcaption>{caption}</figcaption>
+            <div node_ref=place>
+                <svg
+                    class="stage envelope"
+                    role="img"
+                    aria-label=title
+                    viewBox=move || drawn.with(|d| format!("0 0 {} {}", d.size.0, d.size.1))
+                    inner_html=move || drawn.with(svg::envelope_content)
+                ></svg>
+            </div>
+            {beside}
+        </figure>
+    }
+    .into_any()
+}
+
+/// Option by option: a table, and its charts.
+fn given(work: Work) -> AnyView {
+    let found = work.found.get();
+    let all = &found.levered;
+    let heads = all
+        .iter()
+        .map(|o| view! { <th scope="col">{o.title.clone()}</th> })
+        .collect_view();
+    // Rows are the same for all options but where a stance is seated: they are told by name.
+    let mut names: Vec<String> = Vec::new();
+    for row in all.iter().flat_map(|o| &o.rows) {
+        if !names.contains(&row.what) {
+            names.push(row.what.clone());
+        }
+    }
+    let rows = names.iter().map(|name| {
+        let cells = all.iter().map(|option| {
+            let row = option.rows.iter().find(|r| r.what == *name);
+            let (value, because) = row.map_or_else(
+                || ("–".to_owned(), String::new()),
+                |r| (r.value.clone(), r.because.clone()),
+            );
+            view! { <td>{value}<span class="how">{because}</span></td> }
+        });
+        view! { <tr><th scope="row">{name.clone()}</th>{cells.collect_view()}</tr> }
+    });
+    view! {
+        <div class="wide" tabindex="0" role="region" aria-label="Leverage, option by option">
+            <table>
+                <caption>
+                    "Corners: from the gentlest to the hardest that is held, as acceleration across, level. A berm is one \
+                     banked to the inside."
+                </caption>
+                <thead><tr><th scope="col">"What"</th>{heads}</tr></thead>
+                <tbody>{rows.collect_view()}</tbody>
+            </table>
+        </div>
+        <div class="charts">
+            {plot(charts::side(all), 0.9)}
+            {plot(charts::room(all), 0.9)}
+            {plot(charts::over_stirrup(all), 0.7)}
+            {plot(charts::over_angle(all), 0.7)}
+        </div>
+    }
+    .into_any()
+}
+
+fn maps(work: Work) -> AnyView {
+    let found = work.found.get();
+    let each = found.mapped.iter().cloned().map(|map| {
+        let title = map.title.clone();
+        let note = Signal::derive(move || title.clone());
+        view! {
+            {plot(charts::map(&map), 0.85)}
+            <Group title="As a table" note=note>
+                {table(&map)}
+            </Group>
+        }
+    });
+    view! { <div class="charts">{each.collect_view()}</div> }.into_any()
+}
+
+/// Every other node of a map.
+fn table(map: &Mapped) -> AnyView {
+    let columns: Vec<usize> = (0..map.stirrups.len()).step_by(4).collect();
+    let heads = columns.iter().map(|i| {
+        view! { <th scope="col" class="number">{format_number(map.stirrups[*i], 1.0)}</th> }
+    });
+    let rows = (0..map.angles.len()).step_by(2).map(|j| {
+        let cells = columns.iter().map(|i| {
+            let held = map.holds.get(j * map.stirrups.len() + i).copied().flatten();
+            let text = held.map_or_else(|| "–".to_owned(), |g| format_number(g, 0.01));
+            view! { <td class="number">{text}</td> }
+        });
+        view! {
+            <tr>
+                <th scope="row" class="number">{format!("{}°", format_number(map.angles[j], 0.5))}</th>
+                {cells.collect_view()}
+            </tr>
+        }
+    });
+    view! {
+        <div class="wide" tabindex="0" role="region" aria-label=format!("Hold, {}", map.title)>
+            <table>
+                <caption>{format!("Hold in g, {}: riser angle down, stirrup’s place in mm across; – is not held or out of reach", map.title)}</caption>
+                <thead><tr><th scope="col">"Angle"</th>{heads.collect_view()}</tr></thead>
+                <tbody>{rows.collect_view()}</tbody>
+            </table>
+        </div>
+    }
+    .into_any()
+}
+
+/// Comfort against hold, each point to be taken as an option.
+fn front(work: Work) -> AnyView {
+    let found = work.found.get();
+    let Some(front) = &found.front else {
+        return ().into_any();
+    };
+    let bench = work.bench;
+    let full = move || bench.count.get() >= crate::compare::MOST;
+    let rows = front.points.iter().enumerate().map(|(k, point)| {
+        let settings = point.settings;
+        let take = move |_| {
+            let first = bench.options.with_untracked(|o| o.list.first().cloned());
+            if let Some(mut option) = first {
+                option.name = format!("point {}", k + 1);
+                option.plan.by_hand = Some(settings);
+                bench.add(Entered { ..option });
+            }
+        };
+        let numbers = format!(
+            "discomfort {}, {} % of the wanted hold",
+            format_number(point.discomfort, 0.01),
+            format_number(100.0 * point.hold, 1.0)
+        );
+        view! {
+            <li>
+                <strong>{format!("{}. ", k + 1)}</strong>{point.says.clone()}<span class="how">{numbers}</span>
+                <button type="button" disabled=full on:click=take>{format!("Take point {} as an option", k + 1)}</button>
+            </li>
+        }
+    });
+    view! {
+        <div class="charts">{plot(charts::front(front), 0.7)}</div>
+        <p class="how">
+            "Set-ups of the first option’s rider and sled, with its bar and clamp, that no other beats in both. Discomfort \
+             is how far the joints are from their preferred angles; the hold is the least of all wanted ones."
+        </p>
+        <ol class="front">{rows.collect_view()}</ol>
+    }
+    .into_any()
+}

@@ -1,0 +1,309 @@
+//! A small chart: lines and marks over two axes with their own units. Lengths are px of the target size; the origin is the
+//! upper left corner.
+
+use super::Shape;
+use super::envelope::EnvelopeView;
+use super::label::{Area, Board, Label, State, Wish, text_width};
+use super::path::{Xy, circle, line, polygon, xy};
+use crate::units::text::format_number;
+
+/// An axis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Axis {
+    /// What it shows, with its unit.
+    pub title: String,
+    /// Its ends; widened where they are one.
+    pub ends: (f64, f64),
+}
+
+/// A line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Its role in the drawing.
+    pub role: &'static str,
+    /// Its points.
+    pub points: Vec<(f64, f64)>,
+    /// Whether its end is joined to its start.
+    pub closed: bool,
+    /// What stands beside it; empty: nothing.
+    pub says: String,
+}
+
+/// A mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Its role in the drawing.
+    pub role: &'static str,
+    /// Where.
+    pub at: (f64, f64),
+    /// A disc, or a triangle.
+    pub disc: bool,
+    /// What stands beside it; empty: nothing.
+    pub says: String,
+}
+
+/// What is drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Chart {
+    /// To the right.
+    pub x: Axis,
+    /// Up.
+    pub y: Axis,
+    /// Whether one unit is as long along both.
+    pub even: bool,
+    /// Lines, the last on top.
+    pub lines: Vec<Line>,
+    /// Marks, over the lines.
+    pub marks: Vec<Mark>,
+    /// One sentence on what it shows.
+    pub title: String,
+}
+
+/// Room for the figures of the axes, px: left, above, right, below.
+const ROOM: (f64, f64, f64, f64) = (52.0, 26.0, 16.0, 40.0);
+
+/// Size of text, px.
+const TEXT: f64 = 13.0;
+
+/// Figures along an axis at the most.
+const FIGURES: f64 = 6.0;
+
+/// Round figures between two ends: steps of 1, 2 or 5 times a power of ten.
+pub fn figures((low, high): (f64, f64)) -> (Vec<f64>, f64) {
+    let span = high - low;
+    if !(span.is_finite() && span > 0.0) {
+        return (Vec::new(), 1.0);
+    }
+    let mut step = libm::pow(10.0, libm::floor(libm::log10(span / FIGURES)));
+    for factor in [2.0, 2.5, 2.0] {
+        if span / step <= FIGURES {
+            break;
+        }
+        step *= factor;
+    }
+    let first = libm::ceil(low / step - 1e-9);
+    let last = libm::floor(high / step + 1e-9);
+    let count = (last - first).clamp(0.0, 4.0 * FIGURES) as usize;
+    (
+        (0..=count).map(|k| (first + k as f64) * step).collect(),
+        step,
+    )
+}
+
+/// A range in which something can be drawn.
+fn opened((low, high): (f64, f64)) -> (f64, f64) {
+    if low.is_finite() && high.is_finite() && high - low > 1e-9 {
+        (low, high)
+    } else if low.is_finite() {
+        (low - 1.0, low + 1.0)
+    } else {
+        (0.0, 1.0)
+    }
+}
+
+impl Chart {
+    /// Draws it at a size in px.
+    pub fn draw(&self, width: f64, height: f64) -> EnvelopeView {
+        let (width, height) = (width.clamp(220.0, 3000.0), height.clamp(200.0, 3000.0));
+        let (x, y) = (opened(self.x.ends), opened(self.y.ends));
+        let field = Area {
+            left: ROOM.0,
+            top: ROOM.1,
+            width: width - ROOM.0 - ROOM.2,
+            height: height - ROOM.1 - ROOM.3,
+        };
+        let mut scale = (field.width / (x.1 - x.0), field.height / (y.1 - y.0));
+        if self.even {
+            let both = scale.0.min(scale.1);
+            scale = (both, both);
+        }
+        // What is left over lies on both sides alike.
+        let left = field.left + 0.5 * (field.width - scale.0 * (x.1 - x.0));
+        let foot = field.bottom() - 0.5 * (field.height - scale.1 * (y.1 - y.0));
+        let at = |(u, v): (f64, f64)| xy(left + (u - x.0) * scale.0, foot - (v - y.0) * scale.1);
+        let mut shapes = Vec::new();
+        let mut fixed: Vec<Label> = Vec::new();
+        let mut add = |text: String, role: &'static str, left: f64, top: f64| {
+            let wide = text_width(&text, false) * TEXT + 2.0;
+            let area = Area {
+                left: left.clamp(2.0, (width - wide - 2.0).max(2.0)),
+                top: top.clamp(0.0, height - 1.25 * TEXT),
+                width: wide,
+                height: 1.25 * TEXT,
+            };
+            if fixed.iter().all(|l| !l.area.grown(2.0).overlaps(&area)) {
+                fixed.push(Label {
+                    role,
+                    lines: vec![text],
+                    state: State::Inside,
+                    area,
+                    sizes: (TEXT, TEXT),
+                    leader: None,
+                    ends_right: false,
+                });
+            }
+        };
+        let wide = text_width(&self.x.title, false) * TEXT;
+        add(self.y.title.clone(), "axis-name", 4.0, 2.0);
+        add(
+            self.x.title.clone(),
+            "axis-name",
+            width - wide - 6.0,
+            height - 1.3 * TEXT,
+        );
+        let mut ticks = String::new();
+        let (right, top) = (at((x.1, y.0)).x, at((x.0, y.1)).y);
+        let (places, step) = figures(x);
+        for u in places {
+            let p = at((u, y.0));
+            ticks.push_str(&line(&[xy(p.x, top), xy(p.x, p.y)]));
+            let text = format_number(u, step.min(1.0));
+            let half = 0.5 * text_width(&text, false) * TEXT;
+            add(text, "ring-name", p.x - half, foot + 4.0);
+        }
+        let (places, step) = figures(y);
+        for v in places {
+            let p = at((x.0, v));
+            ticks.push_str(&line(&[xy(left, p.y), xy(right, p.y)]));
+            let text = format_number(v, step.min(1.0));
+            let wide = text_width(&text, false) * TEXT;
+            add(text, "ring-name", left - wide - 8.0, p.y - 0.6 * TEXT);
+        }
+        shapes.push(Shape::new("ring", ticks));
+        shapes.push(Shape::new(
+            "axis",
+            line(&[xy(left, top), xy(left, foot), xy(right, foot)]),
+        ));
+        let mut wishes: Vec<Wish> = Vec::new();
+        let mut corners: Vec<Xy> = Vec::new();
+        let mut wish = |role, says: &str, anchor: Xy, worth: f64| {
+            if !says.is_empty() {
+                wishes.push(Wish {
+                    role,
+                    lines: vec![says.to_owned()],
+                    anchor,
+                    state: State::Inside,
+                    worth,
+                });
+            }
+        };
+        for each in &self.lines {
+            let mut points: Vec<Xy> = each.points.iter().map(|p| at(*p)).collect();
+            if each.closed {
+                points.extend(points.first().copied());
+            }
+            if points.len() > 1 {
+                shapes.push(Shape::new("option-halo", line(&points)));
+                shapes.push(Shape::new(each.role, line(&points)));
+                wish("cause", &each.says, points[points.len() / 2], f64::INFINITY);
+            }
+            corners.extend(points);
+        }
+        let mut dots = Vec::new();
+        for mark in &self.marks {
+            let p = at(mark.at);
+            let outline = if mark.disc {
+                circle(p, 5.0)
+            } else {
+                polygon(&[xy(0.0, -7.5), xy(7.0, 5.5), xy(-7.0, 5.5)].map(|c| p + c))
+            };
+            shapes.push(Shape::new(mark.role, outline));
+            wish("load", &mark.says, p, f64::INFINITY);
+            dots.push(p);
+        }
+        let board = Board {
+            view: Area {
+                left: 4.0,
+                top: 4.0,
+                width: width - 8.0,
+                height: height - 8.0,
+            },
+            px: 1.0,
+            text_px: (TEXT, TEXT),
+            discs: Vec::new(),
+            areas: fixed.iter().map(|l| l.area).collect(),
+            soft: corners.iter().chain(&dots).map(|&c| (c, c, 8.0)).collect(),
+            rails: (left, right),
+        };
+        let (mut labels, omitted) = board.place(wishes);
+        labels.extend(fixed);
+        EnvelopeView {
+            size: (width, height),
+            shapes,
+            labels,
+            omitted: omitted.into_iter().map(|w| w.lines.join(" ")).collect(),
+            title: self.title.clone(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_are_round_and_few() {
+        assert_eq!(
+            figures((0.0, 1.0)).0,
+            [0.0, 0.2, 0.4, 0.6000000000000001, 0.8, 1.0]
+        );
+        assert_eq!(
+            figures((-240.0, 0.0)).0,
+            [-200.0, -150.0, -100.0, -50.0, 0.0]
+        );
+        assert!(figures((1.0, 1.0)).0.is_empty());
+        assert!(figures((0.0, f64::INFINITY)).0.is_empty());
+        for span in [0.003, 0.7, 12.0, 99.0, 1234.0] {
+            let (all, step) = figures((1.0, 1.0 + span));
+            assert!((2..=7).contains(&all.len()), "{span} {all:?} {step}");
+        }
+    }
+
+    #[test]
+    fn text_covers_no_text_at_any_size() {
+        let curve = |shift: f64, says: &str| Line {
+            role: "option-a",
+            points: (0..30)
+                .map(|k| (f64::from(k), shift + libm::sin(f64::from(k) / 5.0)))
+                .collect(),
+            closed: false,
+            says: says.to_owned(),
+        };
+        for width in [220.0, 360.0, 700.0] {
+            for even in [false, true] {
+                let chart = Chart {
+                    x: Axis {
+                        title: "stirrup, mm".to_owned(),
+                        ends: (0.0, 29.0),
+                    },
+                    y: Axis {
+                        title: "hold, g".to_owned(),
+                        ends: (-2.0, 4.0),
+                    },
+                    even,
+                    lines: vec![
+                        curve(0.0, "A short landing"),
+                        curve(0.4, "B short landing"),
+                        curve(2.0, "1.2 g"),
+                    ],
+                    marks: vec![Mark {
+                        role: "load",
+                        at: (3.0, 1.0),
+                        disc: true,
+                        says: "best".to_owned(),
+                    }],
+                    title: String::new(),
+                };
+                let drawn = chart.draw(width, 0.8 * width);
+                for (i, a) in drawn.labels.iter().enumerate() {
+                    for b in &drawn.labels[..i] {
+                        assert!(!a.area.overlaps(&b.area), "{:?} {:?}", a.lines, b.lines);
+                    }
+                    assert!(a.area.left >= 0.0 && a.area.right() <= drawn.size.0 + 0.5);
+                    assert!(a.area.top >= 0.0 && a.area.bottom() <= drawn.size.1 + 0.5);
+                }
+                assert!(drawn.labels.len() + drawn.omitted.len() >= 6);
+            }
+        }
+    }
+}

@@ -1,0 +1,54 @@
+// Leverage in the compare place: worked out on request, told as a table and drawn, a point of the front taken as an option.
+
+import { expect, expectAccessible, expectNoSidewaysScroll, test } from "./fixtures.ts";
+
+/** Two set-ups by hand of one invented rider. */
+const TWO =
+  "#compare/ready/sled/" +
+  "long-lemming/1;r.measurements.body_mass=80%20kg;r.measurements.stature=178%20cm;set=3_0_0_0_-60_12_0;x.name=as%20it%20is/" +
+  "long-lemming/1;r.measurements.body_mass=80%20kg;r.measurements.stature=178%20cm;set=3_0_0_0_-100_12_0;x.name=further%20back";
+
+test("corners, room, maps and the front, and a point of it as an option", async ({ page }) => {
+  test.setTimeout(240_000);
+  await page.goto(`./${TWO}`);
+  const leverage = page.getByRole("region", { name: "Leverage", exact: true });
+  await leverage.getByLabel("Load of the curves and maps").selectOption({ label: "Start" });
+  await leverage.getByRole("button", { name: "Work it out" }).click();
+
+  const table = leverage.getByRole("region", { name: "Leverage, option by option" });
+  const corner = table.getByRole("row", { name: /^Level corner, (no )?edge protector/ }).first();
+  await expect(corner).toBeVisible({ timeout: 60_000 });
+  await expect(corner.getByRole("cell")).toHaveCount(2);
+  await expect(corner.getByRole("cell").first()).toHaveText(/−\d\.\d+ to \d\.\d+ g/);
+  await expect(table.getByRole("row", { name: /^Standing up from the seat/ })).toContainText(/\d\.\d+ s at the least/);
+
+  // Each chart is a picture with a name.
+  for (const name of [/^What each option holds sideways/, /^Where the hips can go/, /^Hold over the stirrup/, /^Hold over the riser/]) {
+    await expect(leverage.getByRole("img", { name })).toBeVisible();
+  }
+  const maps = leverage.getByRole("img", { name: /^Hold over stirrup and riser angle: [AB].*start$/ });
+  await expect(maps).toHaveCount(2, { timeout: 90_000 });
+  await leverage.getByText("As a table").first().click();
+  await expect(leverage.getByRole("region", { name: /^Hold, A.*start$/ }).getByRole("row").nth(3)).toContainText(/\d\.\d+|–/);
+
+  await expect(leverage.getByText("Worked out.")).toBeVisible({ timeout: 180_000 });
+  await expect(leverage.getByRole("img", { name: /^What comfort costs in hold/ })).toBeVisible();
+  await expectNoSidewaysScroll(page);
+  await expectAccessible(page);
+
+  await leverage.getByRole("button", { name: "Take point 1 as an option" }).click();
+  await expect(page.getByRole("group", { name: "Option C", exact: true })).toBeVisible();
+  // What was worked out for two options is no answer for three.
+  await expect(table).toHaveCount(0);
+});
+
+test("working it out can be stopped", async ({ page }) => {
+  await page.goto(`./${TWO}`);
+  const leverage = page.getByRole("region", { name: "Leverage", exact: true });
+  await leverage.getByRole("button", { name: "Work it out" }).click();
+  const stop = leverage.getByRole("button", { name: "Stop" });
+  await expect(stop).toBeEnabled();
+  await stop.click();
+  await expect(stop).toBeDisabled();
+  await expect(leverage.getByRole("button", { name: "Work it out" })).toBeEnabled();
+});
