@@ -95,6 +95,7 @@ pub fn look(head: &[u8], whole: bool, kept: Option<&str>) -> Result<Looked, RunE
         let rows = opening.preview.iter().take(3);
         let cells: Vec<&str> = rows
             .filter_map(|row| row.get(place).map(String::as_str))
+            .filter(|cell| !cell.is_empty())
             .collect();
         cells.join(", ")
     };

@@ -136,7 +136,7 @@ fn one(
                 </select>
             </span>
             {signed.then(|| view! {
-                <span class="task">
+                <span class="run-sign">
                     <input
                         type="checkbox"
                         id=sign_id.clone()

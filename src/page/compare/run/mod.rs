@@ -290,6 +290,7 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
         };
         (0..desk.bench.count.get()).map(one).collect_view()
     };
+    let ready = move || desk.bench.settings(desk.option.get()).is_some();
     let missing = move || {
         desk.columns.with(|columns| {
             let needed = crate::run::Role::ALL.into_iter().filter(|r| r.is_needed());
@@ -328,7 +329,8 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
             {amount(desk, "run-cut-off", "Low-pass at, Hz", desk.cut_off, "What is faster shakes the sled, not the rider. 1 to 100.")}
             {amount(desk, "run-longer", "Count what lasts, s", desk.longer, "Shorter events are told by their number alone. 0.01 to 5.")}
         </div>
-        <button type="button" class="big" on:click=move |_| desk.judge()>"Hold the run against it"</button>
+        <p class="how" role="status">{move || (!ready()).then(|| format!("Option {} is being fitted …", letter(desk.option.get())))}</p>
+        <button type="button" class="big" disabled=move || !ready() on:click=move |_| desk.judge()>"Hold the run against it"</button>
     }
     .into_any()
 }
