@@ -27,6 +27,17 @@ fn regions() -> Vec<Region> {
     vec![Region::of("box", &corners)]
 }
 
+/// What is held sideways in these tests: half a g across, up to three g up.
+fn corners() -> Vec<Region> {
+    let box_ = [
+        ([0.0, 0.0], "floor"),
+        ([0.5, 0.0], "across"),
+        ([0.5, 3.0], "roof"),
+        ([0.0, 3.0], "axis"),
+    ];
+    vec![Region::of("corner", &box_)]
+}
+
 /// Reads a run twice, its bytes parted at these places.
 fn read_parted(bytes: &[u8], parts: &[usize]) -> (Surveyed, Tallied) {
     let opening = Opening::read(&bytes[..bytes.len().min(HEAD)], bytes.len() <= HEAD).unwrap();
@@ -45,7 +56,14 @@ fn read_parted(bytes: &[u8], parts: &[usize]) -> (Surveyed, Tallied) {
     let mut survey = Survey::new(&opening, &channels, &options);
     chunks().for_each(|chunk| survey.push(chunk));
     let surveyed = survey.finish().unwrap();
-    let mut tally = Tally::new(&opening, &channels, &surveyed, &options, regions());
+    let mut tally = Tally::new(
+        &opening,
+        &channels,
+        &surveyed,
+        &options,
+        regions(),
+        corners(),
+    );
     chunks().for_each(|chunk| tally.push(chunk));
     (surveyed, tally.finish())
 }
@@ -72,6 +90,9 @@ fn holds(name: &str) -> (Surveyed, Tallied, Value) {
     let sum = tallied.hold.density.total() + times.flight + times.gaps;
     close(sum, times.whole, 1e-9 * times.whole, name);
     close(tallied.hold.density.total(), times.ground, 1e-9, name);
+    if let Some(side) = &tallied.sideways {
+        close(side.density.total(), times.ground, 1e-9, name);
+    }
     // SciPy's answer, by the sample: it holds or it does not, so that a sample's time may go either way.
     let seconds = number("outside_s");
     close(tallied.hold.outside, seconds, 0.011, name);
@@ -287,7 +308,7 @@ proptest! {
         let mut survey = Survey::new(&opening, &channels, &options);
         survey.push(&bytes);
         let Ok(surveyed) = survey.finish() else { return Ok(()) };
-        let mut tally = Tally::new(&opening, &channels, &surveyed, &options, regions());
+        let mut tally = Tally::new(&opening, &channels, &surveyed, &options, regions(), corners());
         tally.push(&bytes);
         let tallied = tally.finish();
         prop_assert!(tallied.hold.outside.is_finite() && tallied.hold.outside >= 0.0);
@@ -297,4 +318,41 @@ proptest! {
             prop_assert!(moment.excess.is_finite() && moment.excess > 0.0);
         }
     }
+}
+
+/// Corners to the left and to the right, 0.8 g for two seconds each, and one of 0.4 g: four seconds lie outside half a g,
+/// but for what the low-pass takes off each end.
+#[test]
+fn corners_are_judged_sideways_to_both_sides() {
+    let mut text = String::from("time [s],longitudinal [g],lateral [g],vertical [g]\n");
+    for k in 0..2000 {
+        let t = f64::from(k) / 100.0;
+        let across = match t {
+            t if (4.0..6.0).contains(&t) => 0.8,
+            t if (9.0..11.0).contains(&t) => -0.8,
+            t if (14.0..16.0).contains(&t) => 0.4,
+            _ => 0.0,
+        };
+        text.push_str(&format!("{t:.2},0.0,{across},1.0\n"));
+    }
+    let (_, tallied) = read_parted(text.as_bytes(), &[]);
+    let side = tallied.sideways.unwrap();
+    close(side.outside, 4.0, 0.1, "time outside");
+    assert_eq!(side.events, 2);
+    assert_eq!(side.moments.len(), 2);
+    for moment in &side.moments {
+        close(moment.f[0], 0.8, 0.01, "across");
+        close(moment.excess, 0.3, 0.01, "outside");
+        assert_eq!(moment.gives_first, "across");
+    }
+    // Without a lateral channel nothing is said of corners.
+    let alone: String = text
+        .lines()
+        .map(|line| {
+            let cells: Vec<&str> = line.split(',').collect();
+            format!("{},{},{}\n", cells[0], cells[1], cells[3])
+        })
+        .collect();
+    let (_, tallied) = read_parted(alone.as_bytes(), &[]);
+    assert!(tallied.sideways.is_none());
 }

@@ -16,7 +16,7 @@ use super::inputs::{RiderArgs, SledArgs, read_text};
 use super::output::{deliver, progress, write_whole};
 use crate::fit::report::SettingsReport;
 use crate::fit::{self, Keep, Request, SetUp};
-use crate::run::report::{CHANGES_TITLE, Found, RunReport};
+use crate::run::report::{CHANGES_TITLE, Found, RunReport, SIDEWAYS_TITLE};
 use crate::run::{
     Channels, Column, Columns, Gravity, HEAD, Opening, Options, Role, Survey, Tallied, Tally, held,
     unit_of,
@@ -175,7 +175,9 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
         (fit::evaluate(&request, settings), taken)
     };
     let regions = held::regions(&set_up, &judged);
-    let (surveyed, tallied) = twice(file, &opening, &channels, &options, &regions)?;
+    let corners = held::corners(&request, &set_up, &judged);
+    let against = (regions.clone(), corners);
+    let (surveyed, tallied) = twice(file, &opening, &channels, &options, against)?;
     let loads: Vec<[f64; 2]> = tallied.hold.moments.iter().map(|m| m.f).collect();
     let changes = held::changes(&request, &set_up, &judged, &loads);
     let report = RunReport::new(&Found {
@@ -306,13 +308,13 @@ fn named(columns: &Columns, role: Role, option: &str) -> Result<Column, Failure>
     })
 }
 
-/// Both readings.
+/// Both readings, against what is held in the side view and across.
 fn twice(
     path: &Path,
     opening: &Opening,
     channels: &Channels,
     options: &Options,
-    regions: &[crate::run::Region],
+    (regions, corners): (Vec<crate::run::Region>, Vec<crate::run::Region>),
 ) -> Result<(crate::run::Surveyed, Tallied), Failure> {
     let size = std::fs::metadata(path).map_or(0, |m| m.len());
     let bar = progress("bytes", 2 * size, 0);
@@ -331,7 +333,7 @@ fn twice(
     let mut survey = Survey::new(opening, channels, options);
     read(&mut |bytes| survey.push(bytes))?;
     let surveyed = survey.finish().map_err(|e| unfit(path, &e))?;
-    let mut tally = Tally::new(opening, channels, &surveyed, options, regions.to_vec());
+    let mut tally = Tally::new(opening, channels, &surveyed, options, regions, corners);
     read(&mut |bytes| tally.push(bytes))?;
     bar.finish_and_clear();
     Ok((surveyed, tally.finish()))
@@ -440,6 +442,7 @@ impl Display for RunDocument {
         numbered(f, run.moments_title(), &run.moments)?;
         let changes: Vec<String> = run.best_changes();
         bullets(f, CHANGES_TITLE, &changes)?;
+        bullets(f, SIDEWAYS_TITLE, &run.side_lines())?;
         bullets(f, "Laps", &run.lap_lines())?;
         bullets(f, "What to know", &run.notes)?;
         bullets(f, "Cautions", &run.cautions)

@@ -426,7 +426,14 @@ fn run(
         survey.push(bytes);
     })?;
     let surveyed = survey.finish().map_err(|e| e.to_string())?;
-    let mut tally = Tally::new(&opening, channels, &surveyed, options, regions.clone());
+    let mut tally = Tally::new(
+        &opening,
+        channels,
+        &surveyed,
+        options,
+        regions.clone(),
+        held::corners(request, set_up, &stances),
+    );
     file::pieces(file, |bytes, share| {
         let share = 0.5 + 0.5 * share;
         piece(Response::Reading { share });

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::fit::{Request, SetUp};
-use crate::run::report::{CHANGES_TITLE, Found, RunReport};
+use crate::run::report::{CHANGES_TITLE, Found, RunReport, SIDEWAYS_TITLE};
 use crate::run::{
     Channels, Columns, ColumnsError, Opening, Options, Region, RunError, Surveyed, Tallied, held,
 };
@@ -182,6 +182,7 @@ pub fn shown(request: &Request, set_up: &SetUp, judged: &Judged, width: f64) -> 
             )
         },
         part(CHANGES_TITLE, report.best_changes()),
+        part(SIDEWAYS_TITLE, report.side_lines()),
         part("Laps", report.lap_lines()),
         part("What to know", report.notes.clone()),
         part("How it was read", report.reading()),

@@ -7,6 +7,7 @@
 use super::region::{Region, best};
 use crate::change::what_if;
 use crate::fit::{Request, SetUp, stance_result};
+use crate::hold::Sideways;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::Stance;
 
@@ -56,6 +57,22 @@ pub fn regions(set_up: &SetUp, stances: &[&Stance]) -> Vec<Region> {
         .filter_map(result)
         .map(|s| Region::new(&s.name, &s.hold.envelope))
         .collect()
+}
+
+/// What a set-up holds sideways in these stances, in the plane of (|f_y|, f_z), hips in the middle.
+pub fn corners(request: &Request, set_up: &SetUp, stances: &[&Stance]) -> Vec<Region> {
+    let cockpit = Cockpit::new(request.sled, set_up.settings);
+    let region = |stance: &&Stance| {
+        let result = set_up.stances.iter().find(|s| s.name == stance.name)?;
+        let pose = &result.posture.pose;
+        let sideways = Sideways::new(request.rider, &cockpit, stance, pose, &request.options, 0.0);
+        let half = sideways.map(|s| s.outward()).unwrap_or_default();
+        let corners = half
+            .iter()
+            .map(|e| ([e.f_y, e.f_z], e.gives_first.as_str()));
+        Some(Region::of(&stance.name, &corners.collect::<Vec<_>>()))
+    };
+    stances.iter().filter_map(region).collect()
 }
 
 /// Tries every single step for these loads, (f_x, f_z) in g: those first that fit, hold most and ease most.

@@ -54,6 +54,8 @@ reported! {
         pub moments: Vec<MomentReport>,
         /// Single changes for those moments: those first that fit, hold most and ease most.
         pub changes: Vec<ChangeReport>,
+        /// Against what is held sideways; null where there is no lateral channel.
+        pub sideways: Option<SidewaysReport>,
         /// Laps.
         pub laps: Vec<LapReport>,
         /// Time by load.
@@ -134,6 +136,40 @@ reported! {
         pub gives_first: String,
         /// How long.
         pub time_s: f64,
+    }
+
+    /// The run across: hips in the middle, alike to both sides.
+    pub struct SidewaysReport {
+        /// Time outside, s.
+        pub outside_s: f64,
+        /// The same as a share of the time on the snow.
+        pub outside_share: f64,
+        /// Time outside by what gives, longest first.
+        pub causes: Vec<CauseReport>,
+        /// Events at least as long as asked for.
+        pub events: u64,
+        /// The hardest moments, hardest first.
+        pub moments: Vec<SideMomentReport>,
+    }
+
+    /// A moment outside, sideways.
+    pub struct SideMomentReport {
+        /// When, s from the first row.
+        pub at_s: f64,
+        /// Line of the file.
+        pub line: u64,
+        /// Time outside in it, s.
+        pub lasts_s: f64,
+        /// Load across, to either side, g.
+        pub f_y_g: f64,
+        /// Load upward, g.
+        pub f_z_g: f64,
+        /// How far outside, g.
+        pub excess_g: f64,
+        /// The stance that held it best.
+        pub stance: String,
+        /// What gave.
+        pub gives_first: String,
     }
 
     /// A moment outside.
@@ -305,19 +341,16 @@ impl RunReport {
             stances: found.stances.clone(),
             outside_s: hold.outside,
             outside_share: share,
-            causes: hold
-                .causes
-                .iter()
-                .map(|c| CauseReport {
-                    gives_first: c.gives_first.clone(),
-                    time_s: c.seconds,
-                })
-                .collect(),
+            causes: causes(hold),
             events: hold.events,
             brief: hold.brief,
             spikes_s: hold.spikes,
             moments: hold.moments.iter().map(|m| moment(m, lap(m))).collect(),
             changes: found.changes.iter().map(change).collect(),
+            sideways: tallied
+                .sideways
+                .as_ref()
+                .map(|side| SidewaysReport::new(side, times.ground)),
             laps: laps
                 .iter()
                 .enumerate()
@@ -348,7 +381,74 @@ impl RunReport {
     }
 }
 
+fn causes(judged: &Judged) -> Vec<CauseReport> {
+    let cause = |c: &super::judge::Cause| CauseReport {
+        gives_first: c.gives_first.clone(),
+        time_s: c.seconds,
+    };
+    judged.causes.iter().map(cause).collect()
+}
+
+/// What stands over the run across.
+pub const SIDEWAYS_TITLE: &str = "Sideways, hips in the middle";
+
+impl SidewaysReport {
+    fn new(side: &Judged, ground: f64) -> Self {
+        Self {
+            outside_s: side.outside,
+            outside_share: side.outside / ground.max(f64::MIN_POSITIVE),
+            causes: causes(side),
+            events: side.events,
+            moments: side
+                .moments
+                .iter()
+                .map(|m| SideMomentReport {
+                    at_s: m.at,
+                    line: m.line,
+                    lasts_s: m.lasts,
+                    f_y_g: m.f[0],
+                    f_z_g: m.f[1],
+                    excess_g: m.excess,
+                    stance: m.stance.clone(),
+                    gives_first: m.gives_first.clone(),
+                })
+                .collect(),
+        }
+    }
+}
+
+impl Display for SideMomentReport {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "at {:.2} s (line {}): {:.2} g across, {:.2} g up, {:.2} g outside; {} gives first in {}",
+            self.at_s,
+            self.line,
+            self.f_y_g,
+            self.f_z_g,
+            self.excess_g,
+            self.gives_first,
+            self.stance
+        )
+    }
+}
+
 impl RunReport {
+    /// The run across, line by line; nothing where there is no lateral channel.
+    pub fn side_lines(&self) -> Vec<String> {
+        let Some(side) = &self.sideways else {
+            return Vec::new();
+        };
+        let mut lines = vec![format!(
+            "{:.2} s outside what is held sideways, {:.1} % of the time on the snow, in {} events",
+            side.outside_s,
+            100.0 * side.outside_share,
+            side.events
+        )];
+        lines.extend(side.moments.iter().take(TOLD).map(ToString::to_string));
+        lines
+    }
+
     /// How the file was read and what its time was, line by line.
     pub fn reading(&self) -> Vec<String> {
         let way = |reversed| if reversed { ", reversed" } else { "" };

@@ -5,7 +5,7 @@
 //! filter starts anew behind it. A flight is a span of at least [`SHORTEST_FLIGHT`] in which the specific force stays under
 //! [`FLIGHT`]: no contact can be judged there, and it is set apart.
 
-use super::columns::{Channels, Gravity};
+use super::columns::{Channels, Gravity, Role};
 use super::filter::{LowPass, Memory};
 use super::judge::{Judge, Judged, Load};
 use super::opening::Opening;
@@ -24,6 +24,9 @@ pub const SHORTEST_GAP: f64 = 0.1;
 
 /// Axes of the side view: forward and up.
 const SIDE_VIEW: [usize; 2] = [0, 2];
+
+/// Axes across: to the left, folded onto one side, and up.
+const ACROSS: [usize; 2] = [1, 2];
 
 /// How the run's time is made up, s.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -49,6 +52,8 @@ pub struct Tallied {
     pub times: Times,
     /// Against the hold envelope.
     pub hold: Judged,
+    /// Against what is held sideways, in the plane of (|f_y|, f_z); none where there is no lateral channel.
+    pub sideways: Option<Judged>,
     /// Where the sled went.
     pub track: Track,
 }
@@ -62,13 +67,14 @@ pub struct Tally {
 
 impl Tally {
     /// For a file that was surveyed, against the envelopes of the stances that are judged: at each instant the one that
-    /// holds best counts.
+    /// holds best counts. `corners` are what they hold sideways, alike to both sides, in the plane of (|f_y|, f_z).
     pub fn new(
         opening: &Opening,
         channels: &Channels,
         surveyed: &Surveyed,
         options: &Options,
         regions: Vec<Region>,
+        corners: Vec<Region>,
     ) -> Self {
         let filter = LowPass::new(options.cut_off());
         Self {
@@ -82,6 +88,9 @@ impl Tally {
                     Gravity::Removed => 1.0,
                 },
                 judge: Judge::new(regions, SIDE_VIEW, options.dwell(), filter.delay()),
+                sideways: channels
+                    .has(Role::Lateral)
+                    .then(|| Judge::new(corners, ACROSS, options.dwell(), filter.delay())),
                 filter,
                 memory: [Memory::at(0.0); 3],
                 before: None,
@@ -107,6 +116,7 @@ impl Tally {
         Tallied {
             times: sorter.times,
             hold: sorter.judge.finish(),
+            sideways: sorter.sideways.map(Judge::finish),
             track: sorter.track,
         }
     }
@@ -124,6 +134,7 @@ struct Sorter {
     times: Times,
     flight: Flight,
     judge: Judge,
+    sideways: Option<Judge>,
     track: Track,
 }
 
@@ -171,7 +182,14 @@ impl Sorter {
         self.commit();
         self.land();
         self.flight.ended = None;
+        self.end_events();
+    }
+
+    fn end_events(&mut self) {
         self.judge.end_event();
+        if let Some(sideways) = &mut self.sideways {
+            sideways.end_event();
+        }
     }
 
     /// Sorts the last sample, whose time is whole now.
@@ -197,7 +215,7 @@ impl Sorter {
             flight.pending.clear();
             self.times.flights += 1;
             self.times.flight += flight.seconds;
-            self.judge.end_event();
+            self.end_events();
         }
     }
 
@@ -219,6 +237,12 @@ impl Sorter {
     fn on_ground(&mut self, load: &Load) {
         self.times.ground += load.seconds;
         let landed = self.flight.ended.filter(|(t, _)| load.t - t <= LANDING);
+        if let Some(sideways) = &mut self.sideways {
+            let mut folded = *load;
+            folded.f[1] = folded.f[1].abs();
+            folded.raw[1] = folded.raw[1].abs();
+            sideways.see(&folded, landed.map(|(_, seconds)| seconds));
+        }
         if self.judge.see(load, landed.map(|(_, seconds)| seconds)) {
             self.track.outside(load.lap, load.seconds);
         }

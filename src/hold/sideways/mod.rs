@@ -198,6 +198,21 @@ impl Sideways {
         out.chain(back).collect()
     }
 
+    /// The part of the envelope with f_y ≥ 0, closed along that axis, counter-clockwise: convex, where the whole may have a
+    /// dent on the axis. The edge on the axis is no limit.
+    pub fn outward(&self) -> Vec<SideEdge> {
+        let half = [Range::at_least(0.0), Range::FREE];
+        let found = self
+            .outward
+            .traced([[0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], half);
+        let edge = |(f_y, f_z, gives_first)| SideEdge {
+            f_y,
+            f_z,
+            gives_first,
+        };
+        found.into_iter().map(edge).collect()
+    }
+
     /// The symmetric envelope as this program's slice at f_y = 0: points (f_x, f_z), counter-clockwise.
     pub fn straight_ahead(&self) -> Vec<(f64, f64)> {
         let found = self
