@@ -53,6 +53,9 @@ pub struct Desk {
     drafts: StoredValue<BTreeMap<String, Texts>>,
 }
 
+/// Makes entries of a book as it reads now.
+type Maker<'a> = dyn FnMut(&Reading, &mut Pen) -> Result<Vec<Entry>, Wrong> + 'a;
+
 impl Desk {
     /// The place's handle.
     pub fn new(store: Store, keep: Keep) -> Self {
@@ -189,11 +192,7 @@ impl Desk {
         })
     }
 
-    fn write_so(
-        self,
-        says: &str,
-        make: &mut dyn FnMut(&Reading, &mut Pen) -> Result<Vec<Entry>, Wrong>,
-    ) -> Result<Option<Id>, Wrong> {
+    fn write_so(self, says: &str, make: &mut Maker<'_>) -> Result<Option<Id>, Wrong> {
         let book = untrack(|| self.book());
         let reading = Reading::new(&book);
         let demo = self.at.get_untracked().demo;
