@@ -25,7 +25,13 @@ pub fn place(desk: Desk) -> AnyView {
         ("sled".to_owned(), known(opened.map(|o| o.1))),
         ("sled_name".to_owned(), sled_name(store)),
     ]);
-    let draft = Draft::open(desk, "put".to_owned(), Texts::new());
+    // Riders of the demo are none of this device's book.
+    let key = if desk.at.get_untracked().demo {
+        "put/demo"
+    } else {
+        "put"
+    };
+    let draft = Draft::open(desk, key.to_owned(), Texts::new());
     draft.texts.update(|t| {
         for (key, text) in begun {
             t.entry(key).or_insert(text);

@@ -49,7 +49,15 @@ const SHOWN: &[&str] = &[
 
 /// The part: a new entry.
 pub fn write(desk: Desk, pair: (Id, Id), sheet: Sheet) -> AnyView {
-    let draft = Draft::open(desk, format!("write/{}", sheet.key()), Texts::new());
+    // What is typed about one rider is not written down of another.
+    let key = match about(sheet, pair) {
+        About {
+            rider: Some(rider),
+            sled: Some(sled),
+        } => format!("write/{}/{rider}/{sled}", sheet.key()),
+        _ => format!("write/{}", sheet.key()),
+    };
+    let draft = Draft::open(desk, key, Texts::new());
     let kinds = Sheet::OTHERS.iter().map(|&kind| {
         let here = (kind == sheet).then_some("true");
         view! {

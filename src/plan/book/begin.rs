@@ -76,7 +76,7 @@ pub fn put(
                 sled: None,
             };
             match reading.rider(*id) {
-                None => entries.push(write_rider(pen, about, stands.rider.clone(), false)?),
+                None => return Err(said("rider", "This rider is not in this book.")),
                 Some(known) => {
                     if let Some(profile) = measured_again(known.profile, &stands.rider) {
                         entries.push(write_rider(pen, about, profile, known.retired)?);
@@ -96,18 +96,20 @@ pub fn put(
             id
         }
         Named::Known(id) => {
-            let known = reading.sled(*id);
-            let mut profile = stands.sled.clone();
-            if let Some(known) = known {
-                profile.name.clone_from(&known.profile.name);
-                profile.note.clone_from(&known.profile.note);
-            }
+            let Some(known) = reading.sled(*id) else {
+                return Err(said("sled", "This sled is not in this book."));
+            };
+            let profile = SledProfile {
+                name: known.profile.name.clone(),
+                note: known.profile.note.clone(),
+                ..stands.sled.clone()
+            };
             let about = About {
                 rider: None,
                 sled: Some(*id),
             };
-            if known.is_none_or(|k| *k.profile != profile) {
-                entries.push(write_sled(pen, about, profile, false)?);
+            if *known.profile != profile {
+                entries.push(write_sled(pen, about, profile, known.retired)?);
             }
             *id
         }
@@ -367,6 +369,25 @@ mod tests {
         let mut pen = Pen::on(&book, 1_771_000_000_000, "bench", random);
         let nameless = put(&stands(), &new(" "), &new("Tern"), &why, &reading, &mut pen);
         assert!(nameless.unwrap_err().contains_key("rider_name"));
+        let elsewhere = Named::Known(Id::next(5, [1; 10], None));
+        let unknown = put(
+            &stands(),
+            &elsewhere,
+            &new("Tern"),
+            &why,
+            &reading,
+            &mut pen,
+        );
+        assert!(unknown.unwrap_err().contains_key("rider"));
+        let unknown = put(
+            &stands(),
+            &new("Nora"),
+            &elsewhere,
+            &why,
+            &reading,
+            &mut pen,
+        );
+        assert!(unknown.unwrap_err().contains_key("sled"));
         let first = put(
             &stands(),
             &new("Nora"),
