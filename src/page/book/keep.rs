@@ -6,6 +6,8 @@
 //! that they have written and read them from the database: set union, as everywhere with the book.
 
 mod database;
+mod device;
+mod tabs;
 mod trouble;
 mod trouble_view;
 mod view;
@@ -16,26 +18,15 @@ use std::sync::Arc;
 use js_sys::Array;
 use js_sys::futures::spawn_local;
 use leptos::prelude::*;
-use wasm_bindgen::JsCast;
-use wasm_bindgen::JsValue;
-use wasm_bindgen::closure::Closure;
-use web_sys::{BroadcastChannel, MessageEvent};
+use web_sys::BroadcastChannel;
 
 use self::database::Database;
+pub use self::device::now;
+use self::device::random;
 pub use self::trouble::Trouble;
 pub use self::trouble_view::NotKept;
 pub use self::view::Kept;
-use crate::log::{
-    self, About, Book, BookError, Entry, EntryError, EntryForm, Id, Merged, Part, What,
-};
-use crate::page::print::save_text;
-
-/// Where tabs hear of one another.
-const CHANNEL: &str = "sledstance-book";
-/// When the book was last handed out as a file, ms since 1970.
-const BACKUP: &str = "backup";
-/// What the device is called.
-const DEVICE: &str = "device";
+use crate::log::{self, About, Book, BookError, Entry, EntryForm, Id, Merged, Part, What};
 
 /// How far keeping is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -220,39 +211,6 @@ impl Keep {
         part.write(Part::Whole, None)
     }
 
-    /// Hand the whole book out as a file, and note when.
-    ///
-    /// # Errors
-    /// As [`Book::write`].
-    pub fn back_up(self) -> Result<(), BookError> {
-        let at_ms = now();
-        let day = log::when::date(at_ms, super::offset());
-        save_text(
-            &self.export()?,
-            "application/json",
-            &format!("sledstance-book-{day}.json"),
-        );
-        self.backup.set(Some(at_ms));
-        // Where this cannot be stored, the age shown after the next start is too great: the safe side.
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "ms since 1970 are far below 2^53"
-        )]
-        self.note(BACKUP, JsValue::from_f64(at_ms as f64));
-        Ok(())
-    }
-
-    /// Call this device something else from now on.
-    ///
-    /// # Errors
-    /// Where no entry may carry the name; then it is called as before.
-    pub fn call_device(self, name: &str) -> Result<(), EntryError> {
-        Entry::device_name(name)?;
-        self.device.set(name.to_owned());
-        self.note(DEVICE, JsValue::from_str(name));
-        Ok(())
-    }
-
     /// Save again what could not be saved.
     pub fn try_again(self) {
         self.inner.update_value(|inner| {
@@ -301,26 +259,7 @@ impl Keep {
 
     async fn read_all(self, database: &Database) -> Result<(), Trouble> {
         self.take_in(&database.texts().await?);
-        let backup = database.meta(BACKUP).await?;
-        if let Some(ms) = backup.as_f64() {
-            // Written by `back_up`: whole and positive.
-            self.backup.set(Some(ms as u64));
-        }
-        match database.meta(DEVICE).await?.as_string() {
-            Some(name) => self.device.set(name),
-            None => {
-                let name = JsValue::from_str(&self.device.get_untracked());
-                database.put_meta(DEVICE, &name).await?;
-            }
-        }
-        let storage = window().navigator().storage();
-        if let Ok(promise) = storage.persisted()
-            && let Ok(answer) = promise.await
-            && answer.is_truthy()
-        {
-            self.persisted.set(Some(true));
-        }
-        Ok(())
+        self.read_device(database).await
     }
 
     /// Texts of the store become entries of the book. What cannot be read is left where it is, and told.
@@ -445,110 +384,4 @@ impl Keep {
             },
         });
     }
-
-    fn listen(self) {
-        let Ok(channel) = BroadcastChannel::new(CHANNEL) else {
-            return;
-        };
-        let hear = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-            if let Ok(keys) = event.data().dyn_into() {
-                spawn_local(async move { self.hear(keys).await });
-            }
-        });
-        channel.set_onmessage(Some(hear.into_js_value().unchecked_ref()));
-        self.inner
-            .update_value(|inner| inner.channel = Some(channel));
-    }
-
-    fn tell_tabs(self, keys: &Array) {
-        self.inner.with_value(|inner| {
-            if let Some(channel) = &inner.channel {
-                // Other tabs look at the store themselves when they are shown again.
-                let _ = channel.post_message(keys);
-            }
-        });
-    }
-
-    /// Another tab has stored entries under these keys.
-    async fn hear(self, keys: Array) {
-        let Some(database) = self.inner.with_value(|inner| inner.database.clone()) else {
-            self.inner.update_value(|inner| inner.heard.push(keys));
-            return;
-        };
-        if let Ok(texts) = database.texts_of(&keys).await {
-            self.take_in(&texts);
-        }
-    }
-
-    /// Whether the store holds what it should: other tabs may have added to it unheard, and somebody may have cleared it.
-    async fn look(self) {
-        let stored = || {
-            let book = self.book.with_untracked(|book| book.len());
-            book + self.unread.with_untracked(Vec::len)
-        };
-        let quiet = || self.unsaved.with_untracked(BTreeSet::is_empty);
-        let Some(database) = self.inner.with_value(|inner| inner.database.clone()) else {
-            return;
-        };
-        let before = stored();
-        let Ok(count) = database.count().await else {
-            return;
-        };
-        if !quiet() || before != stored() {
-            return;
-        }
-        if count < before {
-            self.fail(Trouble::Gone);
-            self.tell();
-        } else if count > before
-            && let Ok(texts) = database.texts().await
-        {
-            self.take_in(&texts);
-        }
-    }
-
-    fn note(self, name: &'static str, value: JsValue) {
-        let database = self.inner.with_value(|inner| inner.database.clone());
-        if let Some(database) = database {
-            spawn_local(async move {
-                let _ = database.put_meta(name, &value).await;
-            });
-        }
-    }
-
-    /// At the first save the browser is asked not to clear the store when space runs short.
-    fn ask_to_persist(self) {
-        let first = self
-            .inner
-            .try_update_value(|inner| !std::mem::replace(&mut inner.asked_to_persist, true));
-        if first != Some(true) || self.persisted.get_untracked() == Some(true) {
-            return;
-        }
-        spawn_local(async move {
-            let answer = match window().navigator().storage().persist() {
-                Ok(promise) => promise.await.is_ok_and(|answer| answer.is_truthy()),
-                Err(_) => false,
-            };
-            self.persisted.set(Some(answer));
-        });
-    }
-}
-
-/// The clock, ms since 1970.
-pub fn now() -> u64 {
-    // A clock before 1970 is taken for one that was never set.
-    js_sys::Date::now().max(0.0) as u64
-}
-
-/// Ten random bytes for an identifier.
-fn random() -> [u8; 10] {
-    let mut bytes = [0; 10];
-    let filled = window()
-        .crypto()
-        .and_then(|crypto| crypto.get_random_values_with_u8_array(&mut bytes).map(drop));
-    if filled.is_err() {
-        // An identifier must differ from others', not be a secret.
-        bytes = std::array::from_fn(|_| (js_sys::Math::random() * 256.0) as u8);
-    }
-    bytes
 }
