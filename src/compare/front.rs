@@ -4,9 +4,9 @@
 //! least share of a wanted hold that is reached, over the goals of all stances: 1 means that every goal is met.
 //!
 //! The choice of parts is gone through whole. The angles of riser and bar are continuous: first a coarse grid over each
-//! choice of parts, then closer ones around every set-up that nothing beats yet, or that is beaten by less than
-//! [`MARGIN`], each of half the step before. So every point is a set-up that was solved; a better one between two steps
-//! can be missed, by about what the last step changes (`tests/leverage.rs` measures it against brute force).
+//! choice of parts, then closer ones around every set-up that nothing beats yet, or that is beaten by little, each of half
+//! the step before. So every point is a set-up that was solved; a better one between two steps can be missed, by about
+//! what the last step changes (`tests/leverage.rs` measures it against brute force).
 
 use crate::fit::{Near, Request, stance_hold};
 use crate::sled::{Cockpit, Settings};
