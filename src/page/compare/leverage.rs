@@ -10,10 +10,12 @@ use super::super::request::{Request, Response};
 use super::super::stage::observe;
 use super::super::worker::{Ticket, Worker};
 use super::bench::Bench;
-use crate::plan::leverage::{LOADS, Leveraged, Mapped, charts};
+use crate::compare::MOST;
+use crate::plan::leverage::{LOADS, Leveraged, Levered, Mapped, charts};
 use crate::plan::options::Entered;
 use crate::units::text::{capital, format_number};
 use crate::view::chart::Chart;
+use crate::view::envelope::EnvelopeView;
 use crate::view::svg;
 
 /// Widest and least width of a chart, px.
@@ -131,38 +133,46 @@ pub fn section(bench: Bench) -> AnyView {
             <p class="how" role="status">{state}</p>
             {move || work.trouble.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
             {move || known().then(|| given(work))}
-            {move || (!work.found.with(|f| f.mapped.is_empty())).then(|| maps(work))}
+            {charts(work)}
             {move || work.found.with(|f| f.front.is_some()).then(|| front(work))}
         </section>
     }
     .into_any()
 }
 
-/// A chart that fills its place.
-fn plot(chart: Chart, share: f64) -> AnyView {
+/// A chart that fills its place; it is made once, and hidden while there is nothing to draw: what watches its width lives
+/// as long as the page.
+fn plot(
+    work: Work,
+    share: f64,
+    chart: impl Fn(&Leveraged) -> Option<Chart> + Send + Sync + 'static,
+) -> AnyView {
     let size = RwSignal::new((0.0_f64, 0.0_f64));
     let place = NodeRef::<leptos::html::Div>::new();
     observe(place, size);
-    let title = chart.title.clone();
-    let caption = chart.title.clone();
+    let chart = Memo::new(move |_| work.found.with(|found| chart(found)));
     let drawn = Memo::new(move |_| {
         let width = size.get().0.clamp(WIDTHS.0, WIDTHS.1);
-        chart.draw(width, share * width)
+        chart.with(|c| c.as_ref().map(|c| c.draw(width, share * width)))
     });
+    let title = move || chart.with(|c| c.as_ref().map_or_else(String::new, |c| c.title.clone()));
+    let of = move |take: fn(&EnvelopeView) -> String| {
+        move || drawn.with(|d| d.as_ref().map_or_else(String::new, take))
+    };
     let beside = move || {
-        let list = drawn.with(|d| d.omitted.clone());
+        let list = drawn.with(|d| d.as_ref().map(|d| d.omitted.clone()))?;
         (!list.is_empty()).then(|| view! { <p class="beside">{list.join(" · ")}</p> })
     };
     view! {
-        <figure class="chart">
-            <figcaption>{caption}</figcaption>
+        <figure class="chart" hidden=move || chart.with(Option::is_none)>
+            <figcaption>{title}</figcaption>
             <div node_ref=place>
                 <svg
                     class="stage envelope"
                     role="img"
                     aria-label=title
-                    viewBox=move || drawn.with(|d| format!("0 0 {} {}", d.size.0, d.size.1))
-                    inner_html=move || drawn.with(svg::envelope_content)
+                    viewBox=of(|d| format!("0 0 {} {}", d.size.0, d.size.1))
+                    inner_html=of(svg::envelope_content)
                 ></svg>
             </div>
             {beside}
@@ -171,7 +181,34 @@ fn plot(chart: Chart, share: f64) -> AnyView {
     .into_any()
 }
 
-/// Option by option: a table, and its charts.
+/// Every chart: of the options over each other, of each map, of the front.
+fn charts(work: Work) -> AnyView {
+    type Drawn = fn(&[Levered]) -> Chart;
+    let over: [(Drawn, f64); 4] = [
+        (charts::side, 0.9),
+        (charts::room, 0.9),
+        (charts::over_stirrup, 0.7),
+        (charts::over_angle, 0.7),
+    ];
+    let over = over.map(|(draw, share)| {
+        plot(work, share, move |f| {
+            (!f.levered.is_empty()).then(|| draw(&f.levered))
+        })
+    });
+    let maps: Vec<AnyView> = (0..MOST)
+        .map(|k| plot(work, 0.85, move |f| f.mapped.get(k).map(charts::map)))
+        .collect();
+    let front = plot(work, 0.7, |f| f.front.as_ref().map(charts::front));
+    view! {
+        <div class="charts">{over.into_iter().collect_view()}</div>
+        <div class="charts">{maps.into_iter().collect_view()}</div>
+        {move || (!work.found.with(|f| f.mapped.is_empty())).then(|| tables(work))}
+        <div class="charts">{front}</div>
+    }
+    .into_any()
+}
+
+/// Option by option: a table.
 fn given(work: Work) -> AnyView {
     let found = work.found.get();
     let all = &found.levered;
@@ -208,29 +245,23 @@ fn given(work: Work) -> AnyView {
                 <tbody>{rows.collect_view()}</tbody>
             </table>
         </div>
-        <div class="charts">
-            {plot(charts::side(all), 0.9)}
-            {plot(charts::room(all), 0.9)}
-            {plot(charts::over_stirrup(all), 0.7)}
-            {plot(charts::over_angle(all), 0.7)}
-        </div>
     }
     .into_any()
 }
 
-fn maps(work: Work) -> AnyView {
+/// The maps as tables.
+fn tables(work: Work) -> AnyView {
     let found = work.found.get();
     let each = found.mapped.iter().cloned().map(|map| {
         let title = map.title.clone();
         let note = Signal::derive(move || title.clone());
         view! {
-            {plot(charts::map(&map), 0.85)}
             <Group title="As a table" note=note>
                 {table(&map)}
             </Group>
         }
     });
-    view! { <div class="charts">{each.collect_view()}</div> }.into_any()
+    each.collect_view().into_any()
 }
 
 /// Every other node of a map.
@@ -271,7 +302,7 @@ fn front(work: Work) -> AnyView {
         return ().into_any();
     };
     let bench = work.bench;
-    let full = move || bench.count.get() >= crate::compare::MOST;
+    let full = move || bench.count.get() >= MOST;
     let rows = front.points.iter().enumerate().map(|(k, point)| {
         let settings = point.settings;
         let take = move |_| {
@@ -289,13 +320,12 @@ fn front(work: Work) -> AnyView {
         );
         view! {
             <li>
-                <strong>{format!("{}. ", k + 1)}</strong>{point.says.clone()}<span class="how">{numbers}</span>
+                {point.says.clone()}<span class="how">{numbers}</span>
                 <button type="button" disabled=full on:click=take>{format!("Take point {} as an option", k + 1)}</button>
             </li>
         }
     });
     view! {
-        <div class="charts">{plot(charts::front(front), 0.7)}</div>
         <p class="how">
             "Set-ups of the first option’s rider and sled, with its bar and clamp, that no other beats in both. Discomfort \
              is how far the joints are from their preferred angles; the hold is the least of all wanted ones."
