@@ -171,7 +171,11 @@ fn plot(
                     class="stage envelope"
                     role="img"
                     aria-label=title
-                    viewBox=of(|d| format!("0 0 {} {}", d.size.0, d.size.1))
+                    viewBox=move || {
+                        // An empty box would be an error of its own.
+                        let size = drawn.with(|d| d.as_ref().map_or(WIDTHS, |d| d.size));
+                        format!("0 0 {} {}", size.0, size.1)
+                    }
                     inner_html=of(svg::envelope_content)
                 ></svg>
             </div>
