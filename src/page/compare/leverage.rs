@@ -203,10 +203,12 @@ fn charts(work: Work) -> AnyView {
         .map(|k| plot(work, 0.85, move |f| f.mapped.get(k).map(charts::map)))
         .collect();
     let front = plot(work, 0.7, |f| f.front.as_ref().map(charts::front));
+    // Pieces of the front make no table anew: one that was opened stays open.
+    let mapped = Memo::new(move |_| work.found.with(|f| f.mapped.clone()));
     view! {
         <div class="charts">{over.into_iter().collect_view()}</div>
         <div class="charts">{maps.into_iter().collect_view()}</div>
-        {move || (!work.found.with(|f| f.mapped.is_empty())).then(|| tables(work))}
+        {move || tables(&mapped.get())}
         <div class="charts">{front}</div>
     }
     .into_any()
@@ -254,9 +256,8 @@ fn given(work: Work) -> AnyView {
 }
 
 /// The maps as tables.
-fn tables(work: Work) -> AnyView {
-    let found = work.found.get();
-    let each = found.mapped.iter().cloned().map(|map| {
+fn tables(mapped: &[Mapped]) -> AnyView {
+    let each = mapped.iter().cloned().map(|map| {
         let title = map.title.clone();
         let note = Signal::derive(move || title.clone());
         view! {
