@@ -13,7 +13,7 @@ use sledstance::confidence::Sampling;
 use sledstance::fit::{self, Keep, Request, stance_hold};
 use sledstance::hold::{FORCE_CAP, Limits, Statics, standing_up};
 use sledstance::plan::Units;
-use sledstance::plan::leverage::{self, charts};
+use sledstance::plan::leverage::{self, Known, charts};
 use sledstance::rider::{Rider, RiderProfile, Sex};
 use sledstance::sled::profile::SHIPPED as SLEDS;
 use sledstance::sled::{Cockpit, Settings, Sled, SledProfile};
@@ -343,14 +343,18 @@ fn charts_of_real_options_keep_their_text_apart() {
         ..Sampling::default()
     };
     let comparison = Comparison::new(&options, nobody).unwrap();
-    let titles = comparison.table().titles;
+    let each = || {
+        let columns = comparison.columns().iter().enumerate();
+        columns.map(|(place, column)| Known {
+            alternative: column.alternative,
+            place,
+            set_up: &column.fit.best,
+        })
+    };
     let mut drawn = 0;
     for stance in STANCES.iter() {
-        let each = || titles.iter().zip(comparison.columns());
         let all: Vec<_> = each()
-            .map(|(title, column)| {
-                leverage::levered(title, column, &stance.name, Load::Start, Units::Imperial)
-            })
+            .map(|option| leverage::levered(option, &stance.name, Load::Start, Units::Imperial))
             .collect();
         assert!(all.iter().all(|o| o.rows.len() >= 5));
         // Both curves pass through what single solves hold; a stance out of reach has none.
@@ -360,13 +364,8 @@ fn charts_of_real_options_keep_their_text_apart() {
             charts::over_stirrup(&all),
             charts::over_angle(&all),
         ];
-        charts.extend(each().map(|(title, column)| {
-            charts::map(&leverage::mapped(
-                title,
-                column,
-                &stance.name,
-                Load::StraightDrop,
-            ))
+        charts.extend(each().map(|option| {
+            charts::map(&leverage::mapped(option, &stance.name, Load::StraightDrop))
         }));
         for chart in &charts {
             for width in [300.0, 460.0, 620.0] {

@@ -42,6 +42,14 @@ impl Alternative {
         self.stances.get(self.stance?).map(|s| s.name.as_str())
     }
 
+    /// The place of the stance that stands in front: its own, else the one of that name, else the one that the weight point
+    /// is judged in.
+    pub fn front(&self, named: &str) -> usize {
+        let named = self.stances.iter().position(|s| s.name == named);
+        let neutral = || self.stances.iter().position(|s| s.carries_weight_point);
+        self.stance.or(named).or_else(neutral).unwrap_or(0)
+    }
+
     /// Who rides: by name, or by height and weight where nobody said one.
     pub fn who(&self) -> String {
         if !self.rider_name.is_empty() {

@@ -1,6 +1,6 @@
 //! What a stance of a set-up gives besides its hold fore and aft: corners, the hips' room, standing up.
 
-use crate::fit::{Request, SetUp, StanceResult};
+use crate::fit::{Request, SetUp};
 use crate::hold::{
     CornerHold, FORCE_CAP, Limits, NotHeld, Rising, SideEdge, Sideways, Statics, Travel,
     standing_up,
@@ -61,35 +61,45 @@ fn guarded(sled: &Sled, protector: bool) -> Sled {
 pub fn leverage(request: &Request, set_up: &SetUp, place: usize) -> Option<Leverage> {
     let (stance, result) = (request.stances.get(place)?, set_up.stances.get(place)?);
     let own = request.sled.stirrup.edge_protector.is_some();
-    let taken = |bank: Angle, shift: f64, protector: bool| Taken {
-        bank,
-        shift,
-        protector,
-    };
-    let level = Angle::ZERO;
-    let corners = [
-        taken(level, 0.0, own),
-        taken(BANK, 0.0, own),
-        taken(level, SHIFT, own),
-        taken(level, 0.0, !own),
-    ];
-    let corners = corners.map(|corner| {
-        let sled = guarded(request.sled, corner.protector);
-        let cockpit = Cockpit::new(&sled, set_up.settings);
-        let sideways = sideways(request, &cockpit, stance, result, corner.shift);
-        (
-            corner,
-            sideways.and_then(|sideways| sideways.corner(corner.bank)),
+    let on = |protector: bool, shift: f64| {
+        let sled = guarded(request.sled, protector);
+        Sideways::new(
+            request.rider,
+            &Cockpit::new(&sled, set_up.settings),
+            stance,
+            &result.posture.pose,
+            &request.options,
+            shift,
         )
-    });
+    };
+    let upright = on(own, 0.0);
+    let corner =
+        |sideways: &Result<Sideways, NotHeld>, bank: Angle, shift: f64, protector: bool| {
+            let taken = Taken {
+                bank,
+                shift,
+                protector,
+            };
+            let held = sideways.as_ref().map_err(Clone::clone);
+            (taken, held.and_then(|sideways| sideways.corner(bank)))
+        };
+    let corners = vec![
+        corner(&upright, Angle::ZERO, 0.0, own),
+        corner(&upright, BANK, 0.0, own),
+        corner(&on(own, SHIFT), Angle::ZERO, SHIFT, own),
+        corner(&on(!own, 0.0), Angle::ZERO, 0.0, !own),
+    ];
     let cockpit = Cockpit::new(request.sled, set_up.settings);
-    let upright = sideways(request, &cockpit, stance, result, 0.0).ok();
     let problem = Problem::new(request.rider, &cockpit, stance, 0.0);
     let standing = !stance.contacts.seated;
+    let (side, carriers) = upright.map_or_else(
+        |_| Default::default(),
+        |upright| (upright.envelope(), upright.carriers()),
+    );
     Some(Leverage {
-        corners: corners.into_iter().collect(),
-        side: upright.as_ref().map(Sideways::envelope).unwrap_or_default(),
-        carriers: upright.map(|s| s.carriers()).unwrap_or_default(),
+        corners,
+        side,
+        carriers,
         room: standing
             .then(|| hip_region(&problem, &problem.from_pose(&result.posture.pose)))
             .flatten(),
@@ -98,23 +108,6 @@ pub fn leverage(request: &Request, set_up: &SetUp, place: usize) -> Option<Lever
             .then(|| rising(request, set_up, &cockpit, stance, &result.posture.pose))
             .flatten(),
     })
-}
-
-fn sideways(
-    request: &Request,
-    cockpit: &Cockpit,
-    stance: &Stance,
-    result: &StanceResult,
-    shift: f64,
-) -> Result<Sideways, NotHeld> {
-    Sideways::new(
-        request.rider,
-        cockpit,
-        stance,
-        &result.posture.pose,
-        &request.options,
-        shift,
-    )
 }
 
 /// Standing up from the first seated stance.

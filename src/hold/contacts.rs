@@ -16,6 +16,7 @@
 
 use super::Options;
 use super::outcome::Contact;
+use super::statics::Gives;
 use crate::sled::Cockpit;
 use crate::stance::Pose;
 use crate::units::Point;
@@ -187,10 +188,8 @@ pub(super) struct GripRow {
     pub low: f64,
     /// Greatest, N, both hands.
     pub high: f64,
-    /// Whether the low end is the assumed push on the bar.
-    pub low_is_push: bool,
-    /// Whether the high end is the assumed push on the bar.
-    pub high_is_push: bool,
+    /// What gives at either end.
+    pub gives: (Gives, Gives),
 }
 
 /// The five records' names, in the order of [`grip_rows`].
@@ -221,20 +220,21 @@ pub(super) fn grip_rows(
     let (pull, push) = (pull * grippy * OCTAGON_APOTHEM, push * OCTAGON_APOTHEM);
     let weaker = pull.min(push);
     let half = core::f64::consts::FRAC_1_SQRT_2;
-    let face = |normal, low: f64, high, low_is_push, high_is_push| GripRow {
+    let face = |normal, low: f64, high, gives| GripRow {
         normal,
         low: -low,
         high,
-        low_is_push,
-        high_is_push,
+        gives,
     };
-    let pushes = push < pull;
+    let pushed = Gives::Assumed(PUSH_ON_BAR.name);
+    let both = (pushed, Gives::Grip);
+    let weaker_gives = if push < pull { pushed } else { Gives::Grip };
     [
-        face(out, push, pull, true, false),
-        face((out + across) * half, push, pull, true, false),
-        face(across, weaker, weaker, pushes, pushes),
-        face((out - across) * half, push, pull, true, false),
-        face(axis, along, along, false, false),
+        face(out, push, pull, both),
+        face((out + across) * half, push, pull, both),
+        face(across, weaker, weaker, (weaker_gives, weaker_gives)),
+        face((out - across) * half, push, pull, both),
+        face(axis, along, along, (Gives::AlongBar, Gives::AlongBar)),
     ]
 }
 
@@ -295,7 +295,7 @@ pub(super) fn contacts(
         friction: 0.0,
         low: row.low,
         high: row.high,
-        assumed: row.low_is_push || row.high_is_push,
+        assumed: row.gives.0.is_assumed() || row.gives.1.is_assumed(),
     }));
     if pose.seated {
         let (_, slope) = cockpit.sled.seat_line.height(p.seat.x);

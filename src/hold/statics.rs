@@ -19,8 +19,7 @@
 
 use super::Options;
 use super::contacts::{
-    self, AssumedLimit, BOOT_ON_BOARD, CLOTHES_ON_SEAT, GripRow, HOOP, LIFTED_HEEL, PUSH_ON_BAR,
-    SEAT, TOE_STOP,
+    self, AssumedLimit, BOOT_ON_BOARD, CLOTHES_ON_SEAT, GripRow, HOOP, LIFTED_HEEL, SEAT, TOE_STOP,
 };
 use super::joints::{JOINTS, Joint, Limits, trunk_axis};
 use super::outcome::{Contact, JointMoment};
@@ -380,37 +379,21 @@ impl Statics {
 
     /// The hands: three components of their force, and its two diagonals as sums.
     fn add_hands(&mut self, rows: &[GripRow; 5], grip: Point, frames: &Frames) {
-        let gives = |push: bool| {
-            if push {
-                Gives::Assumed(PUSH_ON_BAR.name)
-            } else {
-                Gives::Grip
-            }
-        };
         let [out, rising, across, falling, along] = rows;
         for row in [rising, falling] {
             self.sums.push(Sum {
                 bounds: (row.low, row.high),
-                gives: (gives(row.low_is_push), gives(row.high_is_push)),
+                gives: row.gives,
             });
         }
         for row in [out, across, along] {
-            let sideways = core::ptr::eq(row, along);
             self.forces.push(Force {
                 contact: "grip",
                 direction: row.normal,
                 low: row.low,
                 high: row.high,
-                low_gives: if sideways {
-                    Gives::AlongBar
-                } else {
-                    gives(row.low_is_push)
-                },
-                high_gives: if sideways {
-                    Gives::AlongBar
-                } else {
-                    gives(row.high_is_push)
-                },
+                low_gives: row.gives.0,
+                high_gives: row.gives.1,
                 balance: balance(grip, row.normal, self.com),
                 moments: moments(grip, row.normal, frames, |joint| !joint.on_foot_side()),
                 sums: [

@@ -14,7 +14,7 @@ use crate::plan::advice::{self, Sure, Told};
 use crate::plan::book::card::worked;
 use crate::plan::book::proposal::{Proposed, proposed};
 use crate::plan::compared::{Compared, compared};
-use crate::plan::leverage::{LOADS, Leveraged, fronted, levered, mapped};
+use crate::plan::leverage::{Known, Leveraged, fronted, fronting, levered, mapped};
 use crate::plan::options::Options;
 use crate::plan::recorded::{self, Judged, Looked, Ready, Shown, Wish};
 use crate::plan::{Chosen, Setting, Units, setting};
@@ -57,7 +57,7 @@ pub enum Request {
         parts: Vec<String>,
         /// The stance, where options name none.
         stance: String,
-        /// Place of the load in [`crate::plan::leverage::LOADS`].
+        /// Place of the load in [`Load::ALL`].
         load: usize,
         /// Units of the answer's words.
         units: Units,
@@ -98,7 +98,7 @@ pub enum Request {
 }
 
 /// Set-ups of a front between two pieces of it.
-const FRONT_PIECE: u32 = 200;
+const FRONT_PIECE: usize = 200;
 
 /// What was ridden, as the book has it, and what was felt.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -463,37 +463,37 @@ fn leverage(
     let options = options.ok_or("there is nothing to compare")?;
     let stances = Stance::shipped().map_err(|e| e.to_string())?;
     let alternatives = options.alternatives(&stances)?;
-    let nobody = Sampling {
-        draws: 0,
-        ..Sampling::default()
-    };
-    let comparison = Comparison::new(&alternatives, nobody).map_err(|e| e.to_string())?;
-    let titles = comparison.table().titles;
-    let (load, _) = LOADS[load.min(LOADS.len() - 1)];
+    let load = Load::ALL[load.min(Load::ALL.len() - 1)];
+    let set_ups: Vec<SetUp> = alternatives
+        .iter()
+        .map(|alternative| fit::fit(&alternative.request()).best)
+        .collect();
+    let known = alternatives.iter().zip(&set_ups).enumerate();
+    let known = known.map(|(place, (alternative, set_up))| Known {
+        alternative,
+        place,
+        set_up,
+    });
+    let known: Vec<Known> = known.collect();
     let mut found = Leveraged::default();
-    for (title, column) in titles.iter().zip(comparison.columns()) {
-        found
-            .levered
-            .push(levered(title, column, stance, load, units));
+    for option in &known {
+        found.levered.push(levered(*option, stance, load, units));
         piece(Response::Leverage(Box::new(found.clone())));
     }
-    for (title, column) in titles.iter().zip(comparison.columns()) {
-        found.mapped.push(mapped(title, column, stance, load));
+    for option in &known {
+        found.mapped.push(mapped(*option, stance, load));
         piece(Response::Leverage(Box::new(found.clone())));
     }
-    if let (Some(title), Some(column)) = (titles.first(), comparison.columns().first()) {
-        let mut seen = 0;
-        let front = fronted(title, column, units, |now| {
-            seen += 1;
-            if seen % FRONT_PIECE == 0 {
-                found.front = Some(now());
+    if let Some(first) = known.first() {
+        let mut search = fronting(*first);
+        while search.step() {
+            if search.progress().0.is_multiple_of(FRONT_PIECE) {
+                found.front = Some(fronted(*first, &search, false, units));
                 piece(Response::Leverage(Box::new(found.clone())));
             }
-            true
-        });
-        found.front = Some(front);
+        }
+        found.front = Some(fronted(*first, &search, true, units));
     }
-    found.whole = true;
     Ok(found)
 }
 

@@ -3,7 +3,7 @@
 
 use super::Shape;
 use super::envelope::EnvelopeView;
-use super::label::{Area, Board, Label, State, Wish, text_width};
+use super::label::{Area, Board, Fixed, State, Wish, text_width};
 use super::path::{Xy, circle, line, polygon, xy};
 use crate::units::text::format_number;
 
@@ -122,32 +122,17 @@ impl Chart {
         let foot = field.bottom() - 0.5 * (field.height - scale.1 * (y.1 - y.0));
         let at = |(u, v): (f64, f64)| xy(left + (u - x.0) * scale.0, foot - (v - y.0) * scale.1);
         let mut shapes = Vec::new();
-        let mut fixed: Vec<Label> = Vec::new();
-        let mut add = |text: String, role: &'static str, left: f64, top: f64| {
-            let wide = text_width(&text, false) * TEXT + 2.0;
-            let area = Area {
-                left: left.clamp(2.0, (width - wide - 2.0).max(2.0)),
-                top: top.clamp(0.0, height - 1.25 * TEXT),
-                width: wide,
-                height: 1.25 * TEXT,
-            };
-            if fixed.iter().all(|l| !l.area.grown(2.0).overlaps(&area)) {
-                fixed.push(Label {
-                    role,
-                    lines: vec![text],
-                    state: State::Inside,
-                    area,
-                    sizes: (TEXT, TEXT),
-                    leader: None,
-                    ends_right: false,
-                });
-            }
+        let mut fixed = Fixed {
+            size: (width, height),
+            text: TEXT,
+            labels: Vec::new(),
         };
+        let mut add = |role, text: &str, left, top| fixed.add(role, text, left, top);
         let wide = text_width(&self.x.title, false) * TEXT;
-        add(self.y.title.clone(), "axis-name", 4.0, 2.0);
+        add("axis-name", &self.y.title, 4.0, 2.0);
         add(
-            self.x.title.clone(),
             "axis-name",
+            &self.x.title,
             width - wide - 6.0,
             height - 1.3 * TEXT,
         );
@@ -159,7 +144,7 @@ impl Chart {
             ticks.push_str(&line(&[xy(p.x, top), xy(p.x, p.y)]));
             let text = format_number(u, step.min(1.0));
             let half = 0.5 * text_width(&text, false) * TEXT;
-            add(text, "ring-name", p.x - half, foot + 4.0);
+            add("ring-name", &text, p.x - half, foot + 4.0);
         }
         let (places, step) = figures(y);
         for v in places {
@@ -167,7 +152,7 @@ impl Chart {
             ticks.push_str(&line(&[xy(left, p.y), xy(right, p.y)]));
             let text = format_number(v, step.min(1.0));
             let wide = text_width(&text, false) * TEXT;
-            add(text, "ring-name", left - wide - 8.0, p.y - 0.6 * TEXT);
+            add("ring-name", &text, left - wide - 8.0, p.y - 0.6 * TEXT);
         }
         shapes.push(Shape::new("ring", ticks));
         shapes.push(Shape::new(
@@ -212,21 +197,12 @@ impl Chart {
             dots.push(p);
         }
         let board = Board {
-            view: Area {
-                left: 4.0,
-                top: 4.0,
-                width: width - 8.0,
-                height: height - 8.0,
-            },
-            px: 1.0,
-            text_px: (TEXT, TEXT),
-            discs: Vec::new(),
-            areas: fixed.iter().map(|l| l.area).collect(),
             soft: corners.iter().chain(&dots).map(|&c| (c, c, 8.0)).collect(),
             rails: (left, right),
+            ..Board::on((width, height), (TEXT, TEXT), &fixed.labels)
         };
         let (mut labels, omitted) = board.place(wishes);
-        labels.extend(fixed);
+        labels.extend(fixed.labels);
         EnvelopeView {
             size: (width, height),
             shapes,

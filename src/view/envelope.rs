@@ -5,7 +5,7 @@
 //! Lengths are px of the target size; the origin is the upper left corner.
 
 use super::Shape;
-use super::label::{Area, Board, Label, State, Wish};
+use super::label::{Board, Fixed, Label, State, Wish};
 use super::path::{Xy, circle, line, polygon, xy};
 use crate::hold::{Edge, Hold};
 use crate::run::{CELL, Density, Region};
@@ -233,18 +233,9 @@ impl Plane {
         let left = all().fold(origin.x, |a, c| a.min(c.x));
         let right = all().fold(origin.x, |a, c| a.max(c.x));
         let board = Board {
-            view: Area {
-                left: 4.0,
-                top: 4.0,
-                width: width - 8.0,
-                height: height - 8.0,
-            },
-            px: 1.0,
-            text_px: self.text,
-            discs: Vec::new(),
-            areas: fixed.iter().map(|l| l.area).collect(),
             soft,
             rails: (left - 16.0, right + 16.0),
+            ..Board::on(self.size, self.text, &fixed)
         };
         let (mut labels, omitted) = board.place(wishes);
         labels.extend(fixed);
@@ -410,27 +401,12 @@ fn cloud(run: &Recorded, plane: &Plane) -> [Shape; 2] {
 
 /// Words at the axes and figures at the rings.
 fn axis_labels(width: f64, height: f64, origin: Xy, scale: f64, size: f64) -> Vec<Label> {
-    let mut labels: Vec<Label> = Vec::new();
-    let mut add = |role, text: &str, left: f64, top: f64| {
-        let wide = super::label::text_width(text, false) * size + 2.0;
-        let area = Area {
-            left: left.clamp(4.0, (width - wide - 4.0).max(4.0)),
-            top: top.clamp(2.0, height - 1.25 * size - 2.0),
-            width: wide,
-            height: 1.25 * size,
-        };
-        if labels.iter().all(|l| !l.area.grown(2.0).overlaps(&area)) {
-            labels.push(Label {
-                role,
-                lines: vec![text.to_owned()],
-                state: State::Inside,
-                area,
-                sizes: (size, size),
-                leader: None,
-                ends_right: false,
-            });
-        }
+    let mut fixed = Fixed {
+        size: (width, height),
+        text: size,
+        labels: Vec::new(),
     };
+    let mut add = |role, text: &str, left, top| fixed.add(role, text, left, top);
     add("axis-name", "nose digs in", 6.0, origin.y + 4.0);
     let drive = "speeding up";
     let wide = super::label::text_width(drive, false) * size + 8.0;
@@ -447,7 +423,7 @@ fn axis_labels(width: f64, height: f64, origin: Xy, scale: f64, size: f64) -> Ve
             add("ring-name", &text, x - 1.2 * size, above - 0.6 * size);
         }
     }
-    labels
+    fixed.labels
 }
 
 /// The point half-way along a line.

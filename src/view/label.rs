@@ -182,6 +182,48 @@ pub struct Label {
     pub ends_right: bool,
 }
 
+/// Lines of text that stand where they are put, inside a drawing of px and clear of each other: figures and names of axes.
+#[derive(Clone, Debug)]
+pub struct Fixed {
+    /// Size of the drawing, px.
+    pub size: (f64, f64),
+    /// Size of text, px.
+    pub text: f64,
+    /// Those that found room.
+    pub labels: Vec<Label>,
+}
+
+impl Fixed {
+    /// Puts a line with its upper left corner here, or as near as the drawing's border lets it; left out where another
+    /// stands already.
+    pub fn add(&mut self, role: &'static str, text: &str, left: f64, top: f64) {
+        let (width, height) = self.size;
+        let wide = text_width(text, false) * self.text + 2.0;
+        let high = 1.25 * self.text;
+        let area = Area {
+            left: left.clamp(4.0, (width - wide - 4.0).max(4.0)),
+            top: top.clamp(2.0, height - high - 2.0),
+            width: wide,
+            height: high,
+        };
+        if self
+            .labels
+            .iter()
+            .all(|l| !l.area.grown(2.0).overlaps(&area))
+        {
+            self.labels.push(Label {
+                role,
+                lines: vec![text.to_owned()],
+                state: State::Inside,
+                area,
+                sizes: (self.text, self.text),
+                leader: None,
+                ends_right: false,
+            });
+        }
+    }
+}
+
 /// The world that labels are placed in.
 #[derive(Clone, Debug)]
 pub struct Board {
@@ -213,6 +255,25 @@ const ACROSS_ZONE: f64 = 320.0;
 const MARK: f64 = 0.95;
 
 impl Board {
+    /// A whole drawing of px beside texts that stand already.
+    pub fn on(size: (f64, f64), text_px: (f64, f64), fixed: &[Label]) -> Self {
+        let (width, height) = size;
+        Self {
+            view: Area {
+                left: 4.0,
+                top: 4.0,
+                width: width - 8.0,
+                height: height - 8.0,
+            },
+            px: 1.0,
+            text_px,
+            discs: Vec::new(),
+            areas: fixed.iter().map(|l| l.area).collect(),
+            soft: Vec::new(),
+            rails: (0.0, width),
+        }
+    }
+
     /// Size of a label's text box, mm.
     pub fn size(&self, wish: &Wish) -> (f64, f64) {
         let (strong, quiet) = self.text_px;

@@ -16,7 +16,7 @@ use crate::confidence::Sampling;
 use crate::fit::FitStatus;
 use crate::plan::Units;
 use crate::plan::compared::compared;
-use crate::plan::leverage::{LOADS, Leveraged, fronted, levered, mapped};
+use crate::plan::leverage::{Known, Leveraged, fronted, fronting, levered, mapped};
 use crate::stance::Load;
 use drawn::DrawnArgs;
 use option::{Common, Typed};
@@ -55,7 +55,7 @@ pub struct CompareArgs {
     #[arg(long, value_name = "STANCE", help_heading = "Leverage")]
     leverage: Option<String>,
     /// The load of the curves and maps.
-    #[arg(long, value_name = "LOAD", default_value = "short-landing", value_parser = load, requires = "leverage", help_heading = "Leverage")]
+    #[arg(long, value_name = "LOAD", default_value = "short_landing_1g", value_parser = load, requires = "leverage", help_heading = "Leverage")]
     load: Load,
     /// Inches and pounds instead of millimetres and kilograms.
     #[arg(long, help_heading = "Output")]
@@ -82,20 +82,12 @@ pub struct ComparisonDocument {
     pub leverage: Option<Leveraged>,
 }
 
-/// A load by its words, spaces as hyphens.
+/// A load by its name.
 fn load(text: &str) -> Result<Load, String> {
-    let named = LOADS
-        .iter()
-        .find(|(_, words)| words.replace(' ', "-") == text);
-    named.map(|(load, _)| *load).ok_or_else(|| {
-        let all: Vec<String> = LOADS
-            .iter()
-            .map(|(_, words)| words.replace(' ', "-"))
-            .collect();
-        format!(
-            "there is no load of that name; there are {}",
-            all.join(", ")
-        )
+    let named = Load::ALL.into_iter().find(|load| load.name() == text);
+    named.ok_or_else(|| {
+        let all = Load::ALL.map(Load::name).join(", ");
+        format!("there is no load of that name; there are {all}")
     })
 }
 
@@ -123,25 +115,32 @@ fn leveraged(
             names.join(", ")
         )));
     }
-    let titles = comparison.table().titles;
-    let each = || titles.iter().zip(comparison.columns());
+    let known = comparison.columns().iter().enumerate();
+    let known = known.map(|(place, column)| Known {
+        alternative: column.alternative,
+        place,
+        set_up: &column.fit.best,
+    });
+    let known: Vec<Known> = known.collect();
     let bar = progress("set-ups", 0, 0);
-    let front = each().next().map(|(title, column)| {
-        fronted(title, column, units, |_| {
+    let front = known.first().map(|first| {
+        let mut search = fronting(*first);
+        while search.step() {
             bar.inc(1);
-            true
-        })
+        }
+        fronted(*first, &search, true, units)
     });
     bar.finish_and_clear();
+    let each = known.iter();
     Ok(Some(Leveraged {
-        levered: each()
-            .map(|(title, column)| levered(title, column, stance, args.load, units))
+        levered: each
+            .clone()
+            .map(|option| levered(*option, stance, args.load, units))
             .collect(),
-        mapped: each()
-            .map(|(title, column)| mapped(title, column, stance, args.load))
+        mapped: each
+            .map(|option| mapped(*option, stance, args.load))
             .collect(),
         front,
-        whole: true,
     }))
 }
 

@@ -52,6 +52,11 @@ impl Body {
             shift,
         })
     }
+
+    /// Both sides, the left one as +1.
+    pub fn sides(&self) -> [(f64, &Limbs); 2] {
+        [(1.0, &self.left), (-1.0, &self.right)]
+    }
 }
 
 /// The left limbs with hip and shoulder shifted by `shift` to the left.

@@ -167,50 +167,33 @@ impl Sideways {
 
     /// The envelope in (f_y, f_z) at f_x = 0, counter-clockwise; empty where nothing is held. Both halves meet at f_y = 0.
     pub fn envelope(&self) -> Vec<SideEdge> {
-        let half = |rows: &Rows| {
-            let mut found = rows.traced(
-                [[0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
-                [Range::at_least(0.0), Range::FREE],
-            );
-            // From the lowest point without sideways force round to the highest one.
-            let lowest = found
+        // From the lowest point without sideways force round to the highest one.
+        let from_below = |mut half: Vec<SideEdge>| {
+            let lowest = half
                 .iter()
                 .enumerate()
-                .filter(|(_, v)| v.0 < ON_AXIS)
-                .min_by(|a, b| a.1.1.total_cmp(&b.1.1))
+                .filter(|(_, v)| v.f_y < ON_AXIS)
+                .min_by(|a, b| a.1.f_z.total_cmp(&b.1.f_z))
                 .map_or(0, |(at, _)| at);
-            found.rotate_left(lowest);
-            found
+            half.rotate_left(lowest);
+            half
         };
-        let edge = |sign: f64, (f_y, f_z, _): &(f64, f64, String), gives: &str| SideEdge {
-            f_y: sign * f_y,
-            f_z: *f_z,
-            gives_first: gives.to_owned(),
-        };
-        let (right, left) = (half(&self.outward), half(&self.inward));
-        let Some(last) = right.len().checked_sub(1) else {
-            return Vec::new();
-        };
-        let out = right[..last].iter().map(|v| edge(1.0, v, &v.2));
-        let back = (1..left.len())
-            .rev()
-            .map(|i| edge(-1.0, &left[i], &left[i - 1].2));
-        out.chain(back).collect()
+        let mut all = from_below(self.outward());
+        // The highest point is that of the other half too.
+        all.pop();
+        let back = from_below(half(&self.inward));
+        all.extend(back.windows(2).rev().map(|edge| SideEdge {
+            f_y: -edge[1].f_y,
+            f_z: edge[1].f_z,
+            gives_first: edge[0].gives_first.clone(),
+        }));
+        all
     }
 
     /// The part of the envelope with f_y ≥ 0, closed along that axis, counter-clockwise: convex, where the whole may have a
     /// dent on the axis. The edge on the axis is no limit.
     pub fn outward(&self) -> Vec<SideEdge> {
-        let half = [Range::at_least(0.0), Range::FREE];
-        let found = self
-            .outward
-            .traced([[0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], half);
-        let edge = |(f_y, f_z, gives_first)| SideEdge {
-            f_y,
-            f_z,
-            gives_first,
-        };
-        found.into_iter().map(edge).collect()
+        half(&self.outward)
     }
 
     /// The symmetric envelope as this program's slice at f_y = 0: points (f_x, f_z), counter-clockwise.
@@ -221,31 +204,30 @@ impl Sideways {
         found.into_iter().map(|(u, v, _)| (u, v)).collect()
     }
 
-    /// How far a specific force (f_x, f_y, f_z) is held from a start, as a share of the way; at least 1 means held.
-    pub fn share_held(&self, f: [f64; 3]) -> Option<f64> {
-        let rows = if f[1] < 0.0 {
-            &self.inward
-        } else {
-            &self.outward
-        };
-        let start = [0.0, 0.0, 1.0];
-        let way = [f[0], f[1].abs(), f[2] - 1.0];
-        rows.farthest(start, way).ok().map(|(share, _)| share)
-    }
-
     /// What can push sideways here: `boot`, `edge protector`, `knee`, `seat`.
     pub fn carriers(&self) -> Vec<&'static str> {
         self.outward.carriers()
     }
 
-    /// Contact forces that hold (f_x, f_y, f_z), each with its place and the share that it has in no limb's balance: for
-    /// checks. `None` where it is not held.
+    /// Contact forces that hold (f_x, f_y, f_z), each with its carrier and its place, for checks; `None` where it is not
+    /// held.
     pub fn witness(
         &self,
         f: [f64; 3],
     ) -> Option<Vec<(&'static str, crate::units::Point, crate::units::Point)>> {
         self.outward.witness(f)
     }
+}
+
+fn half(rows: &Rows) -> Vec<SideEdge> {
+    let plane = [[0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
+    let found = rows.traced(plane, [Range::at_least(0.0), Range::FREE]);
+    let edge = |(f_y, f_z, gives_first)| SideEdge {
+        f_y,
+        f_z,
+        gives_first,
+    };
+    found.into_iter().map(edge).collect()
 }
 
 /// f_y below this lies on the axis, g: the polygon's resolution with a margin.

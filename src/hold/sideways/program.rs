@@ -5,13 +5,12 @@
 
 use super::super::Options;
 use super::super::contacts::{
-    self, AssumedLimit, BOOT_ON_BOARD, CLOTHES_ON_SEAT, HOOP, LIFTED_HEEL, PUSH_ON_BAR, SEAT,
-    TOE_STOP,
+    self, AssumedLimit, BOOT_ON_BOARD, CLOTHES_ON_SEAT, GripRow, HOOP, LIFTED_HEEL, SEAT, TOE_STOP,
 };
 use super::super::joints::{Joint, Limits, trunk_axis};
 use super::super::outcome::{Contact, NotHeld};
 use super::super::rows::optimal;
-use super::super::statics::{Gives, segment_com};
+use super::super::statics::{Gives, Sum, segment_com};
 use super::body::{Body, KNEE_NEAR, Limbs};
 use super::{SIDE_JOINTS, SideLimits};
 use crate::program::linear::{Program, Range, Solution};
@@ -46,12 +45,12 @@ enum On {
     Pelvis,
 }
 
-/// A push of size 0 and more (a hand: of either sign) along a direction.
+/// A push of size 0 and more (a hand's of either sign) along a direction.
 #[derive(Clone, Debug)]
 struct Push {
     carrier: &'static str,
     on: On,
-    /// +1 left, −1 right; either for the pelvis.
+    /// +1 left, −1 right; +1 for the pelvis.
     side: f64,
     at: Point,
     direction: Point,
@@ -62,9 +61,15 @@ struct Push {
     gives: (Gives, Gives),
     /// Which sums it counts in, and how much.
     sums: Vec<(usize, f64)>,
-    /// Which carrier it is that may not push sideways by more than the corner asks.
-    squeezes: Option<usize>,
 }
+
+/// What each body part pushes with sideways, as it is held to what the corner asks.
+const CARRIERS: [(On, f64); 4] = [
+    (On::Foot, 1.0),
+    (On::Foot, -1.0),
+    (On::Pelvis, 1.0),
+    (On::Knee, 1.0),
+];
 
 /// A row: one coefficient for each push, moments or forces per g along x, y and z, its ends and what gives there.
 #[derive(Clone, Debug)]
@@ -78,17 +83,48 @@ struct Line {
     gives: Option<(Gives, Gives)>,
 }
 
+/// A segment on its side; those of the middle count to the left.
+struct Weight {
+    part: Part,
+    side: f64,
+    mass: f64,
+    at: Point,
+}
+
 /// One pose thrown to its right: contacts push it to the left.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Rows {
     pushes: Vec<Push>,
     lines: Vec<Line>,
-    /// Friction pairs in use.
-    pairs: Vec<&'static str>,
+    /// Bounded sums of pushes.
+    sums: Vec<Sum>,
 }
 
 fn mirrored(v: Point, side: f64) -> Point {
     Point::new(v.x, v.y * side, v.z)
+}
+
+impl Push {
+    /// Inward, frictionless and without end.
+    fn at(carrier: &'static str, on: On, side: f64, at: Point) -> Self {
+        let unloads = Gives::Unloads(match on {
+            On::Foot | On::Hand => "boots",
+            On::Knee => "knee",
+            On::Pelvis => SEAT.name,
+        });
+        Self {
+            carrier,
+            on,
+            side,
+            at,
+            direction: Point::new(0.0, 1.0, 0.0),
+            friction: None,
+            low: 0.0,
+            high: f64::INFINITY,
+            gives: (unloads, unloads),
+            sums: Vec::new(),
+        }
+    }
 }
 
 impl Rows {
@@ -101,311 +137,184 @@ impl Rows {
         limits: &Limits,
         side: SideLimits,
     ) -> Self {
-        let mut rows = Self {
-            pushes: Vec::new(),
-            lines: Vec::new(),
-            pairs: Vec::new(),
+        let mut rows = Self::default();
+        let grip = |limbs: &Limbs| {
+            contacts::grip_rows(
+                limbs.points.grip - limbs.points.shoulder,
+                cockpit.grip_axis,
+                limits.pull_off,
+                options.assumed.push_on_bar,
+                options.friction,
+            )
         };
-        let mut sums: Vec<Line> = Vec::new();
-        let mut squeezes = 0;
-        let sides = [(1.0, &body.left), (-1.0, &body.right)];
-        for (side, limbs) in sides {
-            rows.add_side(
-                rider,
-                cockpit,
-                pose,
-                limbs,
-                side,
-                options,
-                limits,
-                &mut sums,
-                &mut squeezes,
-            );
-        }
-        if pose.seated {
-            rows.add_seat(cockpit, pose, body.shift, options, &mut sums, &mut squeezes);
-        }
-        rows.add_knee(rider, cockpit, &body.left, &mut squeezes);
-        rows.state(rider, body, side, sums, squeezes);
-        rows
-    }
-
-    #[allow(clippy::too_many_arguments, reason = "one step of building the rows")]
-    fn add_side(
-        &mut self,
-        rider: &Rider,
-        cockpit: &Cockpit,
-        pose: &Pose,
-        limbs: &Limbs,
-        side: f64,
-        options: &Options,
-        limits: &Limits,
-        sums: &mut Vec<Line>,
-        squeezes: &mut usize,
-    ) {
-        let p = &limbs.points;
-        let grip = contacts::grip_rows(
-            p.grip - p.shoulder,
-            cockpit.grip_axis,
-            limits.pull_off,
-            options.assumed.push_on_bar,
-            options.friction,
-        );
+        // Boots and seat are where they are, however the body leans.
         let found = contacts::contacts(
             cockpit,
             pose,
-            &grip,
+            &grip(&body.left),
             rider.links.boot_instep_height,
             options,
         );
-        let boot = *squeezes;
-        *squeezes += 1;
-        for contact in found {
-            match contact.name {
-                "ball" => self.add_sole(&contact, side, boot, Vec::new()),
-                "heel" => {
-                    let counted = bound(sums, &contact, LIFTED_HEEL, 0.5);
-                    self.add_sole(&contact, side, boot, counted);
-                }
-                "toe_stop" => self.add_stop(&contact, &TOE_STOP, side),
-                "hoop" => self.add_stop(&contact, &HOOP, side),
-                _ => {}
+        for (side, limbs) in body.sides() {
+            for contact in &found {
+                rows.add_foot(contact, side);
             }
+            rows.add_hand(&grip(limbs), limbs.points.grip, side);
         }
-        // The outer boot alone is thrown against the rail.
-        let rail = cockpit.sled.stirrup.edge_protector;
-        if side < 0.0 && rail.is_some_and(|(rear, front)| (rear..=front).contains(&p.ball.x)) {
-            let high = EDGE_PROTECTOR.range[options.friction as usize];
-            self.pushes.push(Push {
-                carrier: EDGE_PROTECTOR.name,
-                on: On::Foot,
-                side,
-                at: mirrored(p.ball, side),
-                direction: Point::new(0.0, 1.0, 0.0),
-                friction: None,
-                low: 0.0,
-                high,
-                gives: (Gives::Unloads("boots"), Gives::Assumed(EDGE_PROTECTOR.name)),
-                sums: Vec::new(),
-                squeezes: Some(boot),
-            });
+        rows.add_rail(cockpit, body.right.points.ball, options);
+        if let Some(seat) = found.iter().find(|contact| contact.name == SEAT.name) {
+            rows.add_seat(cockpit, seat, body.shift);
         }
-        self.add_hand(&grip, p.grip, side, sums);
+        rows.add_knee(rider, cockpit, body.left.points.knee);
+        rows.state(rider, body, side);
+        rows
     }
 
-    /// A sole's contact: its cone's edges fore and aft, and the one to the inside of the corner.
-    fn add_sole(&mut self, contact: &Contact, side: f64, boot: usize, sums: Vec<(usize, f64)>) {
-        let at = mirrored(contact.point, side);
-        self.add_cone(
-            contact,
-            BOOT_ON_BOARD.pair,
-            On::Foot,
-            at,
-            side,
-            "boots",
-            boot,
-            &sums,
-        );
+    /// One boot's share of a contact that both have.
+    fn add_foot(&mut self, contact: &Contact, side: f64) {
+        let push = |carrier| Push::at(carrier, On::Foot, side, mirrored(contact.point, side));
+        match contact.name {
+            "ball" => self.add_cone(push("boot"), contact, BOOT_ON_BOARD.pair),
+            "heel" => {
+                let sums = self.bound(contact, LIFTED_HEEL, 0.5);
+                let push = Push {
+                    sums,
+                    ..push("boot")
+                };
+                self.add_cone(push, contact, BOOT_ON_BOARD.pair);
+            }
+            "toe_stop" => self.add_stop(push(TOE_STOP.name), contact),
+            "hoop" => self.add_stop(push(HOOP.name), contact),
+            _ => {}
+        }
     }
 
-    #[allow(clippy::too_many_arguments, reason = "one step of building the rows")]
-    fn add_cone(
-        &mut self,
-        contact: &Contact,
-        pair: &'static str,
-        on: On,
-        at: Point,
-        side: f64,
-        unloads: &'static str,
-        squeezes: usize,
-        sums: &[(usize, f64)],
-    ) {
+    /// A surface: its cone's edges fore and aft, and the one to the inside of the corner.
+    fn add_cone(&mut self, push: Push, contact: &Contact, pair: &'static str) {
         let n = contact.normal;
         let along = Point::new(n.z, 0.0, -n.x) * contact.friction;
         let inside = Point::new(0.0, contact.friction, 0.0);
-        if contact.friction > 0.0 && !self.pairs.contains(&pair) {
-            self.pairs.push(pair);
-        }
         for tangent in [along, -along, inside] {
             self.pushes.push(Push {
-                carrier: if on == On::Foot { "boot" } else { contact.name },
-                on,
-                side,
-                at,
                 direction: n + tangent,
                 friction: Some((pair, tangent)),
-                low: 0.0,
-                high: f64::INFINITY,
-                gives: (Gives::Unloads(unloads), Gives::Unloads(unloads)),
-                sums: sums.to_vec(),
-                squeezes: Some(squeezes),
+                ..push.clone()
             });
         }
     }
 
-    fn add_stop(&mut self, contact: &Contact, limit: &AssumedLimit, side: f64) {
+    /// A frictionless stop of one boot, named by its assumed limit.
+    fn add_stop(&mut self, push: Push, contact: &Contact) {
         if contact.high > 0.0 {
             self.pushes.push(Push {
-                carrier: contact.name,
-                on: On::Foot,
-                side,
-                at: mirrored(contact.point, side),
-                direction: mirrored(contact.normal, side),
-                friction: None,
-                low: 0.0,
+                direction: mirrored(contact.normal, push.side),
                 high: contact.high / 2.0,
-                gives: (Gives::Unloads("boots"), Gives::Assumed(limit.name)),
-                sums: Vec::new(),
-                squeezes: None,
+                gives: (push.gives.0, Gives::Assumed(push.carrier)),
+                ..push
             });
         }
     }
 
-    fn add_hand(
-        &mut self,
-        grip: &[contacts::GripRow; 5],
-        at: Point,
-        side: f64,
-        sums: &mut Vec<Line>,
-    ) {
-        let gives = |push: bool| {
-            if push {
-                Gives::Assumed(PUSH_ON_BAR.name)
-            } else {
-                Gives::Grip
-            }
-        };
-        let [out, rising, across, falling, along] = grip;
-        let first = sums.len();
-        for row in [rising, falling] {
-            sums.push(Line::sum(
-                row.low / 2.0,
-                row.high / 2.0,
-                (gives(row.low_is_push), gives(row.high_is_push)),
-            ));
-        }
-        for row in [out, across, along] {
-            let ends = if core::ptr::eq(row, along) {
-                (Gives::AlongBar, Gives::AlongBar)
-            } else {
-                (gives(row.low_is_push), gives(row.high_is_push))
-            };
+    /// The edge protector against the outer boot, where there is one beside it: that boot alone is thrown against it.
+    fn add_rail(&mut self, cockpit: &Cockpit, ball: Point, options: &Options) {
+        let rail = cockpit.sled.stirrup.edge_protector;
+        if rail.is_some_and(|(rear, front)| (rear..=front).contains(&ball.x)) {
+            let push = Push::at(EDGE_PROTECTOR.name, On::Foot, -1.0, mirrored(ball, -1.0));
             self.pushes.push(Push {
-                carrier: "grip",
-                on: On::Hand,
-                side,
-                at: mirrored(at, side),
+                high: EDGE_PROTECTOR.range[options.friction as usize],
+                gives: (push.gives.0, Gives::Assumed(EDGE_PROTECTOR.name)),
+                ..push
+            });
+        }
+    }
+
+    fn add_hand(&mut self, grip: &[GripRow; 5], at: Point, side: f64) {
+        let [out, rising, across, falling, along] = grip;
+        let first = self.sums.len();
+        self.sums.extend([rising, falling].map(|row| Sum {
+            bounds: (row.low / 2.0, row.high / 2.0),
+            gives: row.gives,
+        }));
+        for row in [out, across, along] {
+            self.pushes.push(Push {
                 direction: mirrored(row.normal, side),
-                friction: None,
                 low: row.low / 2.0,
                 high: row.high / 2.0,
-                gives: ends,
+                gives: row.gives,
                 sums: vec![
                     (first, rising.normal.dot(&row.normal)),
                     (first + 1, falling.normal.dot(&row.normal)),
                 ],
-                squeezes: None,
+                ..Push::at("grip", On::Hand, side, mirrored(at, side))
             });
         }
     }
 
     /// The seat under both seat bones, or as far out as it reaches.
-    fn add_seat(
-        &mut self,
-        cockpit: &Cockpit,
-        pose: &Pose,
-        shift: f64,
-        options: &Options,
-        sums: &mut Vec<Line>,
-        squeezes: &mut usize,
-    ) {
-        let grip = contacts::grip_rows(
-            Point::new(1.0, 0.0, 0.0),
-            cockpit.grip_axis,
-            0.0,
-            0.0,
-            options.friction,
-        );
-        let found = contacts::contacts(cockpit, pose, &grip, 0.0, options);
-        let Some(seat) = found.into_iter().find(|contact| contact.name == SEAT.name) else {
-            return;
-        };
+    fn add_seat(&mut self, cockpit: &Cockpit, seat: &Contact, shift: f64) {
         let edge = cockpit.sled.seat_line.half_width(seat.point.x);
-        let counted = bound(sums, &seat, SEAT.name, 1.0);
+        let sums = self.bound(seat, SEAT.name, 1.0);
         for bone in [SEAT_BONES, -SEAT_BONES] {
-            let at = Point::new(
-                seat.point.x,
-                (shift + bone).clamp(-edge, edge),
-                seat.point.z,
-            );
-            self.add_cone(
-                &seat,
-                CLOTHES_ON_SEAT.pair,
-                On::Pelvis,
-                at,
-                1.0,
-                SEAT.name,
-                *squeezes,
-                &counted,
-            );
+            let y = (shift + bone).clamp(-edge, edge);
+            let at = Point::new(seat.point.x, y, seat.point.z);
+            let push = Push {
+                sums: sums.clone(),
+                ..Push::at(seat.name, On::Pelvis, 1.0, at)
+            };
+            self.add_cone(push, seat, CLOTHES_ON_SEAT.pair);
         }
-        *squeezes += 1;
+    }
+
+    /// Bounds a contact's normal force, `share` of it, and returns how its cone's edges count in that sum.
+    fn bound(&mut self, contact: &Contact, name: &'static str, share: f64) -> Vec<(usize, f64)> {
+        if !contact.high.is_finite() {
+            return Vec::new();
+        }
+        self.sums.push(Sum {
+            bounds: (share * contact.low, share * contact.high),
+            gives: (Gives::Unloads(contact.name), Gives::Assumed(name)),
+        });
+        vec![(self.sums.len() - 1, 1.0)]
     }
 
     /// The inner knee against the sled's side, where it is near it.
-    fn add_knee(&mut self, rider: &Rider, cockpit: &Cockpit, limbs: &Limbs, squeezes: &mut usize) {
-        let knee = limbs.points.knee;
+    fn add_knee(&mut self, rider: &Rider, cockpit: &Cockpit, knee: Point) {
         let outline = &cockpit.sled.outline;
         let (height, _) = outline.height(knee.x);
         let (first, last) = outline.ends();
         let beside = knee.z < height && knee.x > first && knee.x < last;
         let wall = outline.half_width(knee.x);
         let gap = knee.y - rider.links.knee_radius - wall;
-        if !beside || gap > KNEE_NEAR {
-            return;
+        if beside && gap <= KNEE_NEAR {
+            let at = Point::new(knee.x, wall, knee.z);
+            self.pushes.push(Push::at("knee", On::Knee, 1.0, at));
         }
-        self.pushes.push(Push {
-            carrier: "knee",
-            on: On::Knee,
-            side: 1.0,
-            at: Point::new(knee.x, wall, knee.z),
-            direction: Point::new(0.0, 1.0, 0.0),
-            friction: None,
-            low: 0.0,
-            high: f64::INFINITY,
-            gives: (Gives::Unloads("knee"), Gives::Unloads("knee")),
-            sums: Vec::new(),
-            squeezes: Some(*squeezes),
-        });
-        *squeezes += 1;
     }
 
     /// Writes balance, joints, trunk, hips, sums and what may not be squeezed as rows.
-    fn state(
-        &mut self,
-        rider: &Rider,
-        body: &Body,
-        limits: SideLimits,
-        sums: Vec<Line>,
-        squeezes: usize,
-    ) {
-        let sides = [(1.0, &body.left), (-1.0, &body.right)];
+    fn state(&mut self, rider: &Rider, body: &Body, limits: SideLimits) {
+        let sides = body.sides();
         let trunk = rider.links.trunk;
         // Every segment on its side, in world coordinates.
-        let mut weights: Vec<(Part, f64, f64, Point)> = Vec::new();
+        let mut weights: Vec<Weight> = Vec::new();
         for segment in &rider.segments {
             for (side, limbs) in sides.iter().take(usize::from(segment.count == 2) + 1) {
                 let mut at = segment_com(segment, &limbs.points, trunk);
                 if segment.count == 1 {
                     at.y = body.shift;
                 }
-                weights.push((segment.part, *side, segment.mass, mirrored(at, *side)));
+                weights.push(Weight {
+                    part: segment.part,
+                    side: *side,
+                    mass: segment.mass,
+                    at: mirrored(at, *side),
+                });
             }
         }
-        let mass: f64 = weights.iter().map(|w| w.2).sum();
+        let mass: f64 = weights.iter().map(|w| w.mass).sum();
         let com = weights
             .iter()
-            .fold(Point::zeros(), |sum, w| sum + w.3 * w.2)
+            .fold(Point::zeros(), |sum, w| sum + w.at * w.mass)
             / mass;
         let axes = [
             Point::new(1.0, 0.0, 0.0),
@@ -413,22 +322,22 @@ impl Rows {
             Point::new(0.0, 0.0, 1.0),
         ];
         for axis in axes {
-            let mut line = self.line(|_, _, direction| axis.dot(&direction));
+            let mut line = self.line(|_, direction| axis.dot(&direction));
             line.weight = -axis * (mass * STANDARD_GRAVITY);
             self.lines.push(line);
         }
         for axis in axes {
-            let line =
-                self.line(|_, at, direction| axis.dot(&(at - com).cross(&direction)) / MM_PER_M);
+            let line = self
+                .line(|push, direction| axis.dot(&(push.at - com).cross(&direction)) / MM_PER_M);
             self.lines.push(line);
         }
         let weigh = |axis: Point, centre: Point, carried: &dyn Fn(Part, f64) -> bool| {
             weights
                 .iter()
-                .filter(|w| carried(w.0, w.1))
+                .filter(|w| carried(w.part, w.side))
                 .fold(Point::zeros(), |sum, w| {
                     // axis · (arm × (−m g f)) = −m g (axis × arm) · f
-                    sum - axis.cross(&(w.3 - centre)) * (w.2 * STANDARD_GRAVITY / MM_PER_M)
+                    sum - axis.cross(&(w.at - centre)) * (w.mass * STANDARD_GRAVITY / MM_PER_M)
                 })
         };
         for (side, limbs) in sides {
@@ -444,9 +353,9 @@ impl Rows {
                             On::Pelvis => false,
                         }
                 };
-                let mut line = self.line(|push, at, direction| {
+                let mut line = self.line(|push, direction| {
                     if carries(push) {
-                        axis.dot(&(at - centre).cross(&direction)) / MM_PER_M
+                        axis.dot(&(push.at - centre).cross(&direction)) / MM_PER_M
                     } else {
                         0.0
                     }
@@ -476,9 +385,9 @@ impl Rows {
                 (Gives::TrunkBend, Gives::TrunkBend),
             ),
         ] {
-            let mut line = self.line(|push, at, direction| {
+            let mut line = self.line(|push, direction| {
                 if push.on == On::Hand {
-                    axis.dot(&(at - centre).cross(&direction)) / MM_PER_M
+                    axis.dot(&(push.at - centre).cross(&direction)) / MM_PER_M
                 } else {
                     0.0
                 }
@@ -489,34 +398,48 @@ impl Rows {
             self.lines.push(line);
         }
         let along = axes[0];
-        let hip = |side: f64| {
-            let limbs = if side > 0.0 { &body.left } else { &body.right };
-            mirrored(limbs.points.hip, side)
-        };
-        let mut line = self.line(|push, at, direction| match push.on {
-            On::Foot | On::Knee => along.dot(&(at - hip(push.side)).cross(&direction)) / MM_PER_M,
+        let hips = sides.map(|(side, limbs)| (side, mirrored(limbs.points.hip, side)));
+        let [(_, left_hip), (_, right_hip)] = hips;
+        let mut line = self.line(|push, direction| match push.on {
+            On::Foot | On::Knee => {
+                let hip = if push.side > 0.0 { left_hip } else { right_hip };
+                along.dot(&(push.at - hip).cross(&direction)) / MM_PER_M
+            }
             On::Hand | On::Pelvis => 0.0,
         });
-        line.weight = [1.0, -1.0].into_iter().fold(Point::zeros(), |sum, side| {
-            sum + weigh(along, hip(side), &|part, on| {
+        line.weight = hips.iter().fold(Point::zeros(), |sum, &(side, hip)| {
+            sum + weigh(along, hip, &|part, on| {
                 on == side && Joint::Hip.carries(part)
             })
         });
         (line.low, line.high) = (-limits.hips, limits.hips);
         line.gives = Some((Gives::HipsSideways, Gives::HipsSideways));
         self.lines.push(line);
-        for (number, sum) in sums.into_iter().enumerate() {
-            let mut line = self.line(|push, _, _| {
-                let counts = push.sums.iter().find(|(at, _)| *at == number);
-                counts.map_or(0.0, |(_, share)| *share)
+        for (number, sum) in self.sums.iter().enumerate() {
+            let counts = |push: &Push| {
+                let own = push.sums.iter().find(|(at, _)| *at == number);
+                own.map_or(0.0, |(_, share)| *share)
+            };
+            self.lines.push(Line {
+                pushes: self.pushes.iter().map(counts).collect(),
+                friction: vec![0.0; self.pushes.len()],
+                weight: Point::zeros(),
+                low: sum.bounds.0,
+                high: sum.bounds.1,
+                gives: Some(sum.gives),
             });
-            line.friction.fill(0.0);
-            (line.low, line.high, line.gives) = (sum.low, sum.high, sum.gives);
-            self.lines.push(line);
         }
-        for number in 0..squeezes {
-            let mut line = self.line(|push, _, direction| {
-                if push.squeezes == Some(number) {
+        // Nobody squeezes: none pushes sideways by more than the corner asks.
+        for carrier in CARRIERS {
+            if self
+                .pushes
+                .iter()
+                .all(|push| (push.on, push.side) != carrier)
+            {
+                continue;
+            }
+            let mut line = self.line(|push, direction| {
+                if (push.on, push.side) == carrier {
                     direction.y
                 } else {
                     0.0
@@ -529,9 +452,9 @@ impl Rows {
     }
 
     /// A row whose coefficients are linear in a push's direction.
-    fn line(&self, share: impl Fn(&Push, Point, Point) -> f64) -> Line {
+    fn line(&self, share: impl Fn(&Push, Point) -> f64) -> Line {
         let of = |direction: fn(&Push) -> Point| {
-            let one = |push: &Push| share(push, push.at, direction(push));
+            let one = |push: &Push| share(push, direction(push));
             self.pushes.iter().map(one).collect::<Vec<f64>>()
         };
         Line {
@@ -616,7 +539,7 @@ impl Rows {
     pub fn carriers(&self) -> Vec<&'static str> {
         let mut found: Vec<&'static str> = Vec::new();
         for push in &self.pushes {
-            let sideways = push.squeezes.is_some() && push.direction.y > 0.0;
+            let sideways = push.on != On::Hand && push.direction.y > 0.0;
             if sideways && !found.contains(&push.carrier) {
                 found.push(push.carrier);
             }
@@ -663,7 +586,7 @@ impl Rows {
             }
         }
         // dλ/d(ln μ): what the rows would gain from every tangent grown by its own size.
-        for &pair in &self.pairs {
+        for pair in [BOOT_ON_BOARD.pair, CLOTHES_ON_SEAT.pair] {
             let mut gain = 0.0;
             for (j, (push, x)) in self.pushes.iter().zip(&optimum.x).enumerate() {
                 if push.friction.is_some_and(|(own, _)| own == pair) && *x > 0.0 {
@@ -679,38 +602,7 @@ impl Rows {
     }
 }
 
-impl Line {
-    fn sum(low: f64, high: f64, gives: (Gives, Gives)) -> Self {
-        Self {
-            pushes: Vec::new(),
-            friction: Vec::new(),
-            weight: Point::zeros(),
-            low,
-            high,
-            gives: Some(gives),
-        }
-    }
-}
-
 /// An axis of a left limb as that of the right one: moments are mirrored the other way round than forces.
 fn turned(axis: Point, side: f64) -> Point {
     Point::new(axis.x * side, axis.y, axis.z * side)
-}
-
-/// Bounds a contact's normal force, `share` of it, and returns how its cone's edges count in that sum.
-fn bound(
-    sums: &mut Vec<Line>,
-    contact: &Contact,
-    name: &'static str,
-    share: f64,
-) -> Vec<(usize, f64)> {
-    if !contact.high.is_finite() {
-        return Vec::new();
-    }
-    sums.push(Line::sum(
-        share * contact.low,
-        share * contact.high,
-        (Gives::Unloads(contact.name), Gives::Assumed(name)),
-    ));
-    vec![(sums.len() - 1, 1.0)]
 }

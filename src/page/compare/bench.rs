@@ -307,16 +307,9 @@ impl Bench {
 
     /// The stance in front of an option: its own, else the one that all share.
     pub fn front(self, option: &Drawn) -> usize {
-        let stances = &option.alternative.stances;
-        let chosen = self.options.with(|o| o.front.clone());
-        let named = stances.iter().position(|s| s.name == chosen);
-        let neutral = || stances.iter().position(|s| s.carries_weight_point);
         option
             .alternative
-            .stance
-            .or(named)
-            .or_else(neutral)
-            .unwrap_or(0)
+            .front(&self.options.with(|o| o.front.clone()))
     }
 }
 

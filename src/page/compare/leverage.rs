@@ -11,11 +11,11 @@ use super::super::stage::observe;
 use super::super::worker::{Ticket, Worker};
 use super::bench::Bench;
 use crate::compare::MOST;
-use crate::plan::leverage::{LOADS, Leveraged, Levered, Mapped, charts};
-use crate::plan::options::Entered;
+use crate::plan::leverage::{Leveraged, Levered, Mapped, charts};
+use crate::stance::Load;
 use crate::units::text::{capital, format_number};
 use crate::view::chart::Chart;
-use crate::view::envelope::EnvelopeView;
+use crate::view::envelope::{EnvelopeView, load_name};
 use crate::view::svg;
 
 /// Widest and least width of a chart, px.
@@ -50,7 +50,12 @@ impl Work {
         self.trouble.set(None);
         self.found.set(Arc::default());
         self.working.set(true);
-        let options = self.bench.options.get_untracked();
+        let mut options = self.bench.options.get_untracked();
+        // What is fitted already is not searched again.
+        for (place, option) in options.list.iter_mut().enumerate() {
+            let found = untrack(|| self.bench.settings(place)).map(Into::into);
+            option.plan.by_hand = option.plan.by_hand.or(found);
+        }
         let request = Request::Leverage {
             parts: options.parts(),
             stance: options.front.clone(),
@@ -61,7 +66,7 @@ impl Work {
             let ticket = worker.ask(&request, move |answer| {
                 let because = match answer {
                     Ok(Response::Leverage(found)) => {
-                        self.working.set(!found.whole);
+                        self.working.set(!found.is_whole());
                         self.found.set(Arc::new(*found));
                         return;
                     }
@@ -91,14 +96,15 @@ pub fn section(bench: Bench) -> AnyView {
     // What was worked out for other options is no answer any more.
     Effect::new(move |before: Option<()>| {
         bench.options.track();
+        bench.store.units.track();
         work.load.track();
         if before.is_some() {
             work.stop();
             work.found.set(Arc::default());
         }
     });
-    let loads = LOADS.iter().enumerate().map(|(k, (_, words))| {
-        view! { <option value=k.to_string() prop:selected=move || work.load.get() == k>{capital(words)}</option> }
+    let loads = Load::ALL.into_iter().map(load_name).enumerate().map(|(k, words)| {
+        view! { <option value=k.to_string() prop:selected=move || work.load.get() == k>{words}</option> }
     });
     let pick = move |event: leptos::ev::Event| {
         if let Ok(place) = event_target_value(&event).parse() {
@@ -114,7 +120,8 @@ pub fn section(bench: Bench) -> AnyView {
             (None, false) => String::new(),
         }
     };
-    let known = move || !work.found.with(|f| f.levered.is_empty());
+    // A piece of the front makes nothing else anew.
+    let levered = Memo::new(move |_| work.found.with(|f| f.levered.clone()));
     view! {
         <section class="panel bench-leverage" aria-labelledby="leverage-heading">
             <h3 id="leverage-heading">"Leverage"</h3>
@@ -132,7 +139,7 @@ pub fn section(bench: Bench) -> AnyView {
             </div>
             <p class="how" role="status">{state}</p>
             {move || work.trouble.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
-            {move || known().then(|| given(work))}
+            {move || levered.with(|all| (!all.is_empty()).then(|| given(all)))}
             {charts(work)}
             {move || work.found.with(|f| f.front.is_some()).then(|| front(work))}
         </section>
@@ -215,9 +222,7 @@ fn charts(work: Work) -> AnyView {
 }
 
 /// Option by option: a table.
-fn given(work: Work) -> AnyView {
-    let found = work.found.get();
-    let all = &found.levered;
+fn given(all: &[Levered]) -> AnyView {
     let heads = all
         .iter()
         .map(|o| view! { <th scope="col">{o.title.clone()}</th> })
@@ -315,7 +320,7 @@ fn front(work: Work) -> AnyView {
             if let Some(mut option) = first {
                 option.name = format!("point {}", k + 1);
                 option.plan.by_hand = Some(settings);
-                bench.add(Entered { ..option });
+                bench.add(option);
             }
         };
         let numbers = format!(

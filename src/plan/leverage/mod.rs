@@ -7,16 +7,17 @@ use serde::{Deserialize, Serialize};
 
 use super::advice::amount;
 use super::{Chosen, Units};
-use crate::compare::Column;
+use crate::compare::Alternative;
 use crate::compare::front::Fronting;
 use crate::compare::leverage::{Taken, leverage};
 use crate::compare::map::{HoldMap, Mapping};
-use crate::fit::Keep;
+use crate::fit::{Keep, Request, SetUp};
 use crate::hold::{CornerHold, NotHeld, SideLimit};
-use crate::sled::Settings;
+use crate::sled::{Settings, Sled};
 use crate::stance::Load;
 use crate::units::Angle;
 use crate::units::text::{System, format_number};
+use crate::view::envelope::load_name;
 
 /// Points (x, y).
 pub type Points = Vec<(f64, f64)>;
@@ -43,7 +44,7 @@ pub struct Levered {
     pub over_angle: Points,
 }
 
-/// What options give, as far as it is worked out.
+/// What options give.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Leveraged {
@@ -53,8 +54,13 @@ pub struct Leveraged {
     pub mapped: Vec<Mapped>,
     /// The front of the first.
     pub front: Option<Fronted>,
+}
+
+impl Leveraged {
     /// Whether nothing more is to come.
-    pub whole: bool,
+    pub fn is_whole(&self) -> bool {
+        self.front.as_ref().is_some_and(|front| front.whole)
+    }
 }
 
 /// A row.
@@ -101,10 +107,10 @@ pub struct Fronted {
     pub title: String,
     /// The points, most comfortable first.
     pub points: Vec<Picked>,
-    /// Set-ups solved, and at least so many in all.
+    /// Set-ups solved.
     pub done: usize,
-    /// See [`Self::done`].
-    pub total: usize,
+    /// Whether nothing more is to come.
+    pub whole: bool,
 }
 
 /// A set-up to pick.
@@ -147,52 +153,39 @@ fn thinned(all: Vec<Picked>) -> Vec<Picked> {
     kept
 }
 
-/// What people call a load here.
-pub const LOADS: [(Load, &str); 4] = [
-    (Load::ShortLanding1g, "short landing"),
-    (Load::ShortLanding2g, "hard short landing"),
-    (Load::Start, "start"),
-    (Load::StraightDrop, "straight drop"),
-];
-
-/// The words for a load.
-pub fn load_words(load: Load) -> &'static str {
-    let found = LOADS.iter().find(|(known, _)| *known == load);
-    found.map_or("", |(_, words)| words)
+/// An option that is known: what it is, its letter, and its set-up.
+#[derive(Clone, Copy)]
+pub struct Known<'a> {
+    /// The option.
+    pub alternative: &'a Alternative,
+    /// Its place among the others.
+    pub place: usize,
+    /// Its set-up.
+    pub set_up: &'a SetUp,
 }
 
-/// The place of a stance in a column: by name, else the one that the weight point is judged in.
-fn place(column: &Column, stance: &str) -> usize {
-    let stances = &column.alternative.stances;
-    let named = stances.iter().position(|s| s.name == stance);
-    let neutral = || stances.iter().position(|s| s.carries_weight_point);
-    column
-        .alternative
-        .stance
-        .or(named)
-        .or_else(neutral)
-        .unwrap_or(0)
-}
+impl Known<'_> {
+    fn title(&self) -> String {
+        self.alternative.title(self.place)
+    }
 
-fn titled(title: &str, column: &Column, stance: usize) -> String {
-    let name = column
-        .alternative
-        .stances
-        .get(stance)
-        .map_or("", |s| s.name.as_str());
-    if column.alternative.stance.is_some() {
-        title.to_owned()
-    } else {
-        format!("{title}, {name}")
+    /// Its title, with the stance of a place where it names none itself.
+    fn title_in(&self, stance: usize) -> String {
+        match self.alternative.stances.get(stance) {
+            Some(stance) if self.alternative.stance.is_none() => {
+                format!("{}, {}", self.title(), stance.name)
+            }
+            _ => self.title(),
+        }
     }
 }
 
 /// Corners, the hips' room, standing up, and both curves.
-pub fn levered(title: &str, column: &Column, stance: &str, load: Load, units: Units) -> Levered {
+pub fn levered(option: Known, stance: &str, load: Load, units: Units) -> Levered {
     let system = System::from(units);
-    let place = place(column, stance);
-    let request = column.alternative.request();
-    let set_up = &column.fit.best;
+    let place = option.alternative.front(stance);
+    let request = option.alternative.request();
+    let set_up = option.set_up;
     let Some(found) = leverage(&request, set_up, place) else {
         return Levered::default();
     };
@@ -242,9 +235,9 @@ pub fn levered(title: &str, column: &Column, stance: &str, load: Load, units: Un
         );
         rows.push(row("Standing up from the seat", value, &because));
     }
-    let (stirrup, angle) = curves(column, place, load);
+    let (stirrup, angle) = curves(option, place, load);
     Levered {
-        title: titled(title, column, place),
+        title: option.title_in(place),
         rows,
         side: found.side.iter().map(|e| (e.f_y, e.f_z)).collect(),
         room: found.room.map(|r| r.border).unwrap_or_default(),
@@ -303,10 +296,10 @@ fn with_present(mut even: Vec<f64>, present: f64) -> Vec<f64> {
     even
 }
 
-fn curves(column: &Column, place: usize, load: Load) -> (Points, Points) {
-    let request = column.alternative.request();
-    let settings = column.fit.best.settings;
-    let Some(stance) = column.alternative.stances.get(place) else {
+fn curves(option: Known, place: usize, load: Load) -> (Points, Points) {
+    let request = option.alternative.request();
+    let settings = option.set_up.settings;
+    let Some(stance) = option.alternative.stances.get(place) else {
         return Default::default();
     };
     let whole = Mapping::whole(&request, settings, stance).map();
@@ -340,11 +333,11 @@ const LEAST_LEVEL: f64 = 0.05;
 const LEVELS: f64 = 7.0;
 
 /// Hold of one option over stirrup and riser angle.
-pub fn mapped(title: &str, column: &Column, stance: &str, load: Load) -> Mapped {
-    let place = place(column, stance);
-    let request = column.alternative.request();
-    let settings = column.fit.best.settings;
-    let Some(stance) = column.alternative.stances.get(place) else {
+pub fn mapped(option: Known, stance: &str, load: Load) -> Mapped {
+    let place = option.alternative.front(stance);
+    let request = option.alternative.request();
+    let settings = option.set_up.settings;
+    let Some(stance) = option.alternative.stances.get(place) else {
         return Mapped::default();
     };
     let mut mapping = Mapping::whole(&request, settings, stance);
@@ -374,7 +367,11 @@ pub fn mapped(title: &str, column: &Column, stance: &str, load: Load) -> Mapped 
         }
     }
     Mapped {
-        title: format!("{}, {}", titled(title, column, place), load_words(load)),
+        title: format!(
+            "{}, {}",
+            option.title_in(place),
+            load_name(load).to_lowercase()
+        ),
         reach: map
             .reach()
             .into_iter()
@@ -390,49 +387,40 @@ pub fn mapped(title: &str, column: &Column, stance: &str, load: Load) -> Mapped 
     }
 }
 
-/// The front of one option's rider and sled, with its bar and its clamp: both are rarely at hand to be changed, and every
-/// one more doubles the set-ups. `told` hears how far it is, and breaks off by returning false.
-pub fn fronted(
-    title: &str,
-    column: &Column,
-    units: Units,
-    mut told: impl FnMut(&dyn Fn() -> Fronted) -> bool,
-) -> Fronted {
-    let system = System::from(units);
-    let mut request = column.alternative.request();
-    let settings = column.fit.best.settings;
-    request.keep = Keep {
+/// The search for the front of one option's rider and sled, with its bar and its clamp: both are rarely at hand to be
+/// changed, and every one more doubles the set-ups.
+pub fn fronting(option: Known<'_>) -> Fronting<'_> {
+    let settings = option.set_up.settings;
+    let keep = Keep {
         clamp: Some(settings.clamp),
         bar: Some(settings.bar),
         ..Keep::default()
     };
-    let mut fronting = Fronting::new(&request);
-    let shown = |fronting: &Fronting| {
-        let (done, total) = fronting.progress();
-        let picked = fronting.front().into_iter().map(|choice| Picked {
-            says: said(&choice.settings, column, system),
-            settings: choice.settings.into(),
-            discomfort: choice.discomfort,
-            hold: choice.hold,
-        });
-        Fronted {
-            title: title.to_owned(),
-            points: thinned(picked.collect()),
-            done,
-            total,
-        }
-    };
-    while fronting.step() {
-        if !told(&|| shown(&fronting)) {
-            break;
-        }
+    Fronting::new(&Request {
+        keep,
+        ..option.alternative.request()
+    })
+}
+
+/// What it found so far; `whole` says whether it is done.
+pub fn fronted(option: Known, fronting: &Fronting, whole: bool, units: Units) -> Fronted {
+    let system = System::from(units);
+    let picked = fronting.front().into_iter().map(|choice| Picked {
+        says: said(&choice.settings, &option.alternative.sled, system),
+        settings: choice.settings.into(),
+        discomfort: choice.discomfort,
+        hold: choice.hold,
+    });
+    Fronted {
+        title: option.title(),
+        points: thinned(picked.collect()),
+        done: fronting.progress().0,
+        whole,
     }
-    shown(&fronting)
 }
 
 /// A set-up in few words: "riser 125 mm at 12°, roll 4°, stirrups at position 3, firm seat".
-fn said(settings: &Settings, column: &Column, system: System) -> String {
-    let sled = &column.alternative.sled;
+fn said(settings: &Settings, sled: &Sled, system: System) -> String {
     let degrees = |angle: Angle| format!("{}°", format_number(angle.deg(), 0.5));
     let stirrup = match sled.stirrup.position_number(settings.stirrup) {
         Some(number) => format!("position {number}"),
