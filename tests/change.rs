@@ -3,10 +3,13 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
-use std::sync::LazyLock;
+mod line;
+mod shipped;
 
+use line::run;
 use proptest::prelude::*;
 use rayon::prelude::*;
+use shipped::{STANCES, middling, sled};
 use sledstance::change::{
     self, Asked, AskedError, Better, COMPLAINTS, Change, FigureChange, HARM, Kind, LEAST_GAIN,
     MOST_NOTICED, Where, Why,
@@ -14,18 +17,9 @@ use sledstance::change::{
 use sledstance::fit::{self, Request, SetUp, StanceResult};
 use sledstance::rider::{Rider, RiderProfile, Sex};
 use sledstance::sled::profile::SHIPPED as SLEDS;
-use sledstance::sled::{Settings, Sled, SledProfile};
+use sledstance::sled::{Settings, Sled};
 use sledstance::stance::{Load, Stance};
 use sledstance::units::Angle;
-
-static STANCES: LazyLock<Vec<Stance>> = LazyLock::new(|| Stance::shipped().unwrap());
-
-fn sled(index: usize) -> Sled {
-    SledProfile::read(SLEDS[index].text)
-        .unwrap()
-        .resolve()
-        .unwrap()
-}
 
 fn rider(sex: Sex, stature: f64, mass: f64) -> Rider {
     RiderProfile::of(sex, stature, mass).build().unwrap().rider
@@ -59,20 +53,6 @@ fn fitted(request: &Request) -> SetUp {
     };
     let found = fit::fit(&Request { keep, ..*request });
     found.best
-}
-
-/// Settings that are nobody's best.
-fn middling(sled: &Sled) -> Settings {
-    let riser = sled.risers.len() / 2;
-    Settings {
-        riser,
-        clamp: 0,
-        bar: 0,
-        seat: 0,
-        stirrup: sled.stirrup.positions[sled.stirrup.positions.len() / 2],
-        riser_angle: sled.risers[riser].angles.nearest(Angle::from_deg(10.0)),
-        bar_roll: Angle::ZERO,
-    }
 }
 
 /// A figure of a set-up that was evaluated on its own, from scratch.
@@ -703,14 +683,6 @@ fn an_unknown_complaint_names_the_nearest() {
     ));
 }
 
-fn command(args: &[&str]) -> std::process::Output {
-    std::process::Command::new(env!("CARGO_BIN_EXE_sledstance"))
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .unwrap()
-}
-
 const ON: [&str; 6] = [
     "--stature-mm",
     "1780",
@@ -722,7 +694,7 @@ const ON: [&str; 6] = [
 
 #[test]
 fn the_command_line_answers() {
-    let out = command(&["felt", "--list"]);
+    let out = run(&["felt", "--list"]);
     let list = String::from_utf8(out.stdout).unwrap();
     assert_eq!(out.status.code(), Some(0));
     assert!(
@@ -735,7 +707,7 @@ fn the_command_line_answers() {
     args.extend(ON);
     args.extend(["--set", "riser_height=150", "--complaint", "numb_hands=3"]);
     args.extend(["--complaint", "neck_tired", "--minutes", "60"]);
-    let text = command(&args);
+    let text = run(&args);
     assert_eq!(
         text.status.code(),
         Some(0),
@@ -752,7 +724,7 @@ fn the_command_line_answers() {
         assert!(said.contains(part), "{said}");
     }
     args.push("--json");
-    let json: serde_json::Value = serde_json::from_slice(&command(&args).stdout).unwrap();
+    let json: serde_json::Value = serde_json::from_slice(&run(&args).stdout).unwrap();
     assert_eq!(json["format"], "sledstance-felt");
     assert_eq!(json["complaints"][0]["strength"], 3);
     assert!(json["changes"].is_array() && json["settings"]["riser_height_mm"] == 150.0);
@@ -760,7 +732,7 @@ fn the_command_line_answers() {
     let mut wrong = vec!["felt"];
     wrong.extend(ON);
     wrong.extend(["--complaint", "num_hands"]);
-    let out = command(&wrong);
+    let out = run(&wrong);
     assert_eq!(out.status.code(), Some(2));
     assert!(
         String::from_utf8(out.stderr)
@@ -769,7 +741,7 @@ fn the_command_line_answers() {
     );
 
     let schema: serde_json::Value =
-        serde_json::from_slice(&command(&["schema", "felt"]).stdout).unwrap();
+        serde_json::from_slice(&run(&["schema", "felt"]).stdout).unwrap();
     let required = schema["required"].as_array().unwrap();
     for name in ["format", "changes", "impossible", "says", "tick_off"] {
         assert!(required.iter().any(|r| r == name), "{name}");
@@ -778,13 +750,13 @@ fn the_command_line_answers() {
     let mut args = vec!["pose"];
     args.extend(ON);
     args.extend(["--set", "riser_height=150", "--json"]);
-    let json: serde_json::Value = serde_json::from_slice(&command(&args).stdout).unwrap();
+    let json: serde_json::Value = serde_json::from_slice(&run(&args).stdout).unwrap();
     let what_if = json["what_if"].as_array().unwrap();
     assert!(what_if.len() >= 8 && what_if[0]["figures"][0]["figure"].is_string());
     assert_eq!(json["why"].as_array().unwrap().len(), 5);
     args.pop();
     args.extend(["--what-if", "--why"]);
-    let said = String::from_utf8(command(&args).stdout).unwrap();
+    let said = String::from_utf8(run(&args).stdout).unwrap();
     assert!(said.contains("What if: one step") && said.contains("Riser angle"));
 }
 

@@ -2,22 +2,18 @@
 #![cfg(not(target_arch = "wasm32"))]
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
+mod line;
+
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Output;
 
+use line::{err, folder, out, program, run, text};
 use serde_json::{Value, json};
 
 /// A rider known by two numbers, on a demo sled.
 const RIDER: [&str; 6] = ["--stature-mm", "1790", "--mass-kg", "79", "--sex", "m"];
 const SLED: [&str; 2] = ["--sled", "long-lemming"];
-
-fn run(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_sledstance"))
-        .args(args)
-        .output()
-        .unwrap()
-}
 
 fn on(command: &str, more: &[&str]) -> Output {
     let mut args = vec![command];
@@ -27,28 +23,8 @@ fn on(command: &str, more: &[&str]) -> Output {
     run(&args)
 }
 
-fn out(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).unwrap()
-}
-
-fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
-}
-
 fn json(output: &Output) -> Value {
     serde_json::from_str(&out(output)).unwrap_or_else(|e| panic!("{e}: {}", err(output)))
-}
-
-/// A folder of the test's own, empty at the start.
-fn folder(name: &str) -> PathBuf {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
-    let _ = fs::remove_dir_all(&path);
-    fs::create_dir_all(&path).unwrap();
-    path
-}
-
-fn text(path: &Path) -> &str {
-    path.to_str().unwrap()
 }
 
 /// Names of everything in a folder.
@@ -885,9 +861,7 @@ fn a_reader_that_leaves_is_no_failure() {
         &["schema", "report"][..],
         &["check", "rider-profiles/sleds/tall-tern.json"],
     ] {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_sledstance"))
-            .args(args)
-            .current_dir(env!("CARGO_MANIFEST_DIR"))
+        let mut child = program(args)
             .stdout(std::process::Stdio::piped())
             .stderr(std::process::Stdio::piped())
             .spawn()

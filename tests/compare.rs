@@ -3,10 +3,13 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
+mod line;
+mod shipped;
+
 use std::collections::BTreeMap;
-use std::sync::LazyLock;
 
 use proptest::prelude::*;
+use shipped::{STANCES, middling, sled};
 use sledstance::compare::{
     Alternative, Cell, CompareError, Comparison, FEWEST_DRAWS, Group, Mark, Row, Table,
 };
@@ -16,31 +19,10 @@ use sledstance::plan::options::{Entered, Options};
 use sledstance::plan::place::Address;
 use sledstance::plan::{Chosen, Entry, Plan, SledPick, Units, code, rider_form};
 use sledstance::rider::{Level, RiderProfile, Sex};
+use sledstance::sled::Settings;
 use sledstance::sled::profile::SHIPPED;
-use sledstance::sled::{Settings, Sled, SledProfile};
-use sledstance::stance::{Load, Stance};
+use sledstance::stance::Load;
 use sledstance::units::Angle;
-
-static STANCES: LazyLock<Vec<Stance>> = LazyLock::new(|| Stance::shipped().unwrap());
-
-fn sled(index: usize) -> Sled {
-    let profile = SledProfile::read(SHIPPED[index].text).unwrap();
-    profile.resolve().unwrap()
-}
-
-/// Settings that are nobody's best.
-fn middling(sled: &Sled) -> Settings {
-    let riser = sled.risers.len() / 2;
-    Settings {
-        riser,
-        clamp: 0,
-        bar: 0,
-        seat: 0,
-        stirrup: sled.stirrup.positions[sled.stirrup.positions.len() / 2],
-        riser_angle: sled.risers[riser].angles.nearest(Angle::from_deg(10.0)),
-        bar_roll: Angle::ZERO,
-    }
-}
 
 /// A rider known by height and weight, on settings as they stand.
 fn option(stature: f64, mass: f64, index: usize, settings: Settings) -> Alternative {
@@ -557,12 +539,8 @@ proptest! {
 
 /// The command line, with a rider for options that name none.
 fn command(args: &[&str]) -> std::process::Output {
-    std::process::Command::new(env!("CARGO_BIN_EXE_sledstance"))
-        .arg("compare")
-        .args(["--stature-mm", "1780", "--mass-kg", "80", "--sex", "m"])
-        .args(args)
-        .output()
-        .unwrap()
+    let rider = ["--stature-mm", "1780", "--mass-kg", "80", "--sex", "m"];
+    line::run(&[&["compare"], &rider[..], args].concat())
 }
 
 #[test]

@@ -2,10 +2,12 @@
 #![cfg(not(target_arch = "wasm32"))]
 #![allow(clippy::unwrap_used, reason = "a test may panic")]
 
-use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+mod line;
 
+use std::fs;
+use std::process::Output;
+
+use line::{err, folder, out, run, text};
 use serde_json::Value;
 
 const DEMO: &str = "rider-profiles/runs/invented-loop.csv";
@@ -25,46 +27,15 @@ const HELD: [&str; 12] = [
     "ready",
 ];
 
-fn run(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_sledstance"))
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(args)
-        .output()
-        .unwrap()
-}
-
 fn judged(file: &str, more: &[&str]) -> Output {
     run(&[&["run", file], &HELD[..], more].concat())
-}
-
-fn out(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).unwrap()
-}
-
-fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
-}
-
-fn folder(name: &str) -> PathBuf {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
-    let _ = fs::remove_dir_all(&path);
-    fs::create_dir_all(&path).unwrap();
-    path
 }
 
 #[test]
 fn a_run_is_told_in_words_and_drawn() {
     let folder = folder("run-words");
     let (svg, track) = (folder.join("run.svg"), folder.join("track.svg"));
-    let done = judged(
-        DEMO,
-        &[
-            "--svg",
-            svg.to_str().unwrap(),
-            "--track",
-            track.to_str().unwrap(),
-        ],
-    );
+    let done = judged(DEMO, &["--svg", text(&svg), "--track", text(&track)]);
     assert_eq!(done.status.code(), Some(0), "{}", err(&done));
     let says = out(&done);
     for words in [
@@ -124,14 +95,14 @@ fn the_json_keeps_all_time_and_agrees_with_its_schema() {
 fn columns_are_shown_named_and_kept() {
     let folder = folder("run-columns");
     let kept = folder.join("columns.json");
-    let kept = kept.to_str().unwrap();
+    let kept = text(&kept);
     let file = folder.join("odd.csv");
-    let mut text = String::from("n;p;q\n");
+    let mut table = String::from("n;p;q\n");
     for i in 0..400 {
-        text.push_str(&format!("{};0,0;-9,81\n", i * 10));
+        table.push_str(&format!("{};0,0;-9,81\n", i * 10));
     }
-    fs::write(&file, text).unwrap();
-    let file = file.to_str().unwrap();
+    fs::write(&file, table).unwrap();
+    let file = text(&file);
     let looked = run(&["columns", file]);
     assert_eq!(looked.status.code(), Some(2));
     assert!(

@@ -29,6 +29,11 @@ fn with(heading: &str, change: impl Fn(usize, String) -> String) -> String {
     text
 }
 
+/// The sound run with one other row, on line 102 in place of 1.00 s.
+fn broken(other: &str) -> String {
+    run(|i, row| if i == 100 { other.to_owned() } else { row })
+}
+
 fn refused(bytes: impl AsRef<[u8]>, wanted: &str) {
     let found = survey(bytes.as_ref()).expect_err(wanted);
     assert_eq!(found, wanted);
@@ -139,13 +144,7 @@ fn a_file_that_ends_at_once() {
 
 #[test]
 fn a_short_row() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "1.00,0.01".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("1.00,0.01");
     left_out(
         &text,
         FaultKind::Ragged,
@@ -155,7 +154,7 @@ fn a_short_row() {
 
 #[test]
 fn a_long_row() {
-    let text = run(|i, row| if i == 100 { row + ",7" } else { row });
+    let text = broken("1.00,0.01,1.00,7");
     left_out(
         &text,
         FaultKind::Ragged,
@@ -165,13 +164,7 @@ fn a_long_row() {
 
 #[test]
 fn a_word_for_a_number() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "1.00,0.01,#ERR".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("1.00,0.01,#ERR");
     left_out(
         &text,
         FaultKind::NotANumber,
@@ -181,13 +174,7 @@ fn a_word_for_a_number() {
 
 #[test]
 fn another_decimal_mark() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "1.00,\"0,01\",1.00".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("1.00,\"0,01\",1.00");
     left_out(
         &text,
         FaultKind::NotANumber,
@@ -197,13 +184,7 @@ fn another_decimal_mark() {
 
 #[test]
 fn infinity() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "1.00,inf,1.00".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("1.00,inf,1.00");
     left_out(
         &text,
         FaultKind::NotANumber,
@@ -213,13 +194,7 @@ fn infinity() {
 
 #[test]
 fn a_value_that_no_sensor_reads() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "1.00,0.01,327.67".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("1.00,0.01,327.67");
     left_out(
         &text,
         FaultKind::OutOfRange,
@@ -229,13 +204,7 @@ fn a_value_that_no_sensor_reads() {
 
 #[test]
 fn a_time_twice() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "0.99,0.01,1.00".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("0.99,0.01,1.00");
     left_out(
         &text,
         FaultKind::TimeRepeats,
@@ -245,13 +214,7 @@ fn a_time_twice() {
 
 #[test]
 fn a_time_that_runs_back() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "0.5,0.01,1.00".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("0.5,0.01,1.00");
     left_out(
         &text,
         FaultKind::TimeRunsBack,
@@ -277,13 +240,7 @@ fn two_runs_in_one_file() {
 
 #[test]
 fn an_open_quotation_mark() {
-    let text = run(|i, row| {
-        if i == 100 {
-            "1.00,\"0.01,1.00".to_owned()
-        } else {
-            row
-        }
-    });
+    let text = broken("1.00,\"0.01,1.00");
     left_out(
         &text,
         FaultKind::Quote,
@@ -293,7 +250,7 @@ fn an_open_quotation_mark() {
 
 #[test]
 fn a_line_without_end() {
-    let text = run(|i, row| if i == 100 { "7".repeat(100_000) } else { row });
+    let text = broken(&"7".repeat(100_000));
     left_out(
         &text,
         FaultKind::TooLong,

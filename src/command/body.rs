@@ -5,7 +5,7 @@ use std::fmt::{self, Display, Formatter};
 use clap::Args;
 
 use super::failure::Failure;
-use super::order::heading;
+use super::list::heading;
 use crate::fit::report::{SeatReport, VibrationReport};
 use crate::hold::{ACTION_VALUE, LIMIT_VALUE, Vibration};
 use crate::sled::DROP_SPEED;

@@ -2,6 +2,7 @@
 
 use std::fmt::{self, Display, Formatter};
 
+use super::list::heading;
 use crate::change::{FigureChange, WhatIf, Why};
 
 /// What each step would change: a step a block, a stance a line.
@@ -12,8 +13,7 @@ impl Display for WhatIfTable<'_> {
         if self.0.is_empty() {
             return Ok(());
         }
-        let title = "What if: one step, all else fixed (signed changes)";
-        writeln!(f, "\n{title}\n{}", "-".repeat(title.len()))?;
+        heading(f, "What if: one step, all else fixed (signed changes)")?;
         for step in self.0 {
             let whole = |name: &str, digits| of(&step.figures, name, None, digits);
             writeln!(
@@ -75,7 +75,7 @@ impl Display for Reasons<'_> {
         if self.0.is_empty() {
             return Ok(());
         }
-        writeln!(f, "\nWhy\n---")?;
+        heading(f, "Why")?;
         for why in self.0 {
             writeln!(f, "  - {}", why.says)?;
         }

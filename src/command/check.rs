@@ -104,10 +104,7 @@ fn checked(path: &Path) -> Result<String, Failure> {
         return book::says(path, &text);
     }
     if head.format == run::FORMAT {
-        let columns = run::Columns::read(&text).map_err(|error| Failure::Table {
-            path: path.to_owned(),
-            because: error.to_string(),
-        })?;
+        let columns = run::Columns::read(&text).map_err(|e| Failure::table(path, e))?;
         let roles: Vec<_> = columns.all().iter().map(|c| c.role.name()).collect();
         return Ok(format!("sound: a run's columns: {}", roles.join(", ")));
     }

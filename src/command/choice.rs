@@ -1,7 +1,10 @@
 //! Settings by name on the command line: `riser_height=125`, `seat=firm`.
 
+use std::fmt::{self, Formatter};
+
 use super::failure::Failure;
-use crate::fit::Keep;
+use crate::fit::report::SettingsReport;
+use crate::fit::{self, Keep, Request, SetUp};
 use crate::sled::{Settings, Sled};
 use crate::units::Angle;
 
@@ -170,6 +173,39 @@ pub fn completed(keep: &Keep, sled: &Sled) -> Result<(Settings, Vec<&'static str
         bar_roll,
     };
     Ok((settings.checked(sled)?, taken))
+}
+
+/// The set-up that choices make on the request's sled, with what was taken as a sled comes; without any choice the best
+/// one.
+pub fn set_up(request: &Request, set: &Keep) -> Result<(SetUp, Vec<&'static str>), Failure> {
+    if *set == Keep::default() {
+        return Ok((fit::fit(request).best, Vec::new()));
+    }
+    let (settings, taken) = completed(set, request.sled)?;
+    Ok((fit::evaluate(request, settings), taken))
+}
+
+/// Writes where the sled stands, or stood, and what of it was taken as a sled comes.
+pub fn told(
+    f: &mut Formatter<'_>,
+    stands: &str,
+    settings: &SettingsReport,
+    taken: &[&str],
+) -> fmt::Result {
+    let s = settings;
+    writeln!(
+        f,
+        "\nThe sled {stands} at: riser {:.0} mm at {:.1}°, bar roll {:.1}°, stirrups {:.0} mm, {} seat, {} clamp, {} bar.",
+        s.riser_height_mm, s.riser_angle_deg, s.bar_roll_deg, s.stirrup_mm, s.seat, s.clamp, s.bar
+    )?;
+    if taken.is_empty() {
+        return Ok(());
+    }
+    writeln!(
+        f,
+        "Not given and taken as a sled comes: {}.",
+        taken.join(", ")
+    )
 }
 
 /// Typed lengths closer than this to one in stock mean it, mm.

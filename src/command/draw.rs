@@ -12,6 +12,7 @@ use crate::fit::{self, FitStatus, Request, stance_result};
 use crate::plan::sheet::{Sheet, card};
 use crate::plan::{Units, words};
 use crate::sled::Cockpit;
+use crate::stance::Stance;
 use crate::units::text::System;
 use crate::view::card::{self, Paper};
 use crate::view::describe::describe;
@@ -32,17 +33,6 @@ pub(super) enum Colours {
     Dark,
     /// Black on white.
     Print,
-}
-
-impl Colours {
-    /// The theme of that name.
-    pub(super) fn theme(self) -> Theme {
-        match self {
-            Self::Light => Theme::Light,
-            Self::Dark => Theme::Dark,
-            Self::Print => Theme::Print,
-        }
-    }
 }
 
 /// Paper of the card.
@@ -121,6 +111,20 @@ pub struct DrawArgs {
     paper: Sort,
 }
 
+/// The stance in front: the one that `--front` names, or the first standing one.
+pub(super) fn front(stances: &[Stance], named: Option<&str>) -> Result<usize, Failure> {
+    let Some(name) = named else {
+        return Ok(stances.iter().position(|s| !s.contacts.seated).unwrap_or(0));
+    };
+    stances.iter().position(|s| s.name == name).ok_or_else(|| {
+        let names: Vec<&str> = stances.iter().map(|s| s.name.as_str()).collect();
+        Failure::Usage(format!(
+            "--front {name}: no such stance; there are {}",
+            names.join(", ")
+        ))
+    })
+}
+
 /// Draws.
 pub fn run(args: &DrawArgs) -> Result<u8, Failure> {
     let built = args.rider.build()?;
@@ -134,19 +138,7 @@ pub fn run(args: &DrawArgs) -> Result<u8, Failure> {
         let given = choice::kept(&sled, &args.set, "--set")?;
         fit::pose(&request, choice::completed(&given, &sled)?.0)
     };
-    let front = match &args.front {
-        None => stances.iter().position(|s| !s.contacts.seated).unwrap_or(0),
-        Some(name) => stances
-            .iter()
-            .position(|s| s.name == *name)
-            .ok_or_else(|| {
-                let names: Vec<&str> = stances.iter().map(|s| s.name.as_str()).collect();
-                Failure::Usage(format!(
-                    "--front {name}: no such stance; there are {}",
-                    names.join(", ")
-                ))
-            })?,
-    };
+    let front = front(&stances, args.front.as_deref())?;
     let set_up = &fit.best;
     let cockpit = Cockpit::new(&sled, set_up.settings);
     let result = &set_up.stances[front];
@@ -156,7 +148,7 @@ pub fn run(args: &DrawArgs) -> Result<u8, Failure> {
         } else {
             Units::Metric
         },
-        args.theme.theme(),
+        Theme::from(args.theme),
     );
     let system = System::from(units);
     let scene = Scene::of(&built.rider, &cockpit, set_up, &stances, front, system);

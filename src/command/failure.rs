@@ -94,7 +94,7 @@ pub enum Failure {
     /// An option that is missing or does not go with another.
     #[error("{0}")]
     Usage(String),
-    /// A table of people that cannot be used.
+    /// A table, or what says which of its columns is which, that cannot be used.
     #[error("{}: {because}", path.display())]
     Table {
         /// Which file.
@@ -136,6 +136,22 @@ impl Failure {
             Self::Read { .. } | Self::Write { .. } => NO_FILE,
             _ => BAD_INPUT,
         })
+    }
+
+    /// For `map_err` on reading.
+    pub fn read(path: &Path) -> impl Fn(std::io::Error) -> Self {
+        move |source| Self::Read {
+            path: path.to_owned(),
+            source,
+        }
+    }
+
+    /// A table that cannot be used.
+    pub fn table(path: &Path, because: impl ToString) -> Self {
+        Self::Table {
+            path: path.to_owned(),
+            because: because.to_string(),
+        }
     }
 
     /// For `map_err` on writing.

@@ -10,10 +10,11 @@ use serde::Serialize;
 use super::choice::{self, Choice};
 use super::failure::{DONE, Failure};
 use super::inputs::{RiderArgs, SledArgs};
-use super::output::deliver;
+use super::list::{bullets, heading};
+use super::output::{deliver, json};
 use crate::change::{self, Asked, COMPLAINTS, Change, Felt, Impossible};
+use crate::fit::Request;
 use crate::fit::report::SettingsReport;
-use crate::fit::{self, Keep, Request};
 
 /// Format name of the answer.
 pub const FORMAT: &str = "sledstance-felt";
@@ -95,12 +96,7 @@ pub fn run(args: &FeltArgs) -> Result<u8, Failure> {
         keep,
         ..Request::new(&built.rider, &sled, &stances)
     };
-    let (set_up, taken) = if set == Keep::default() {
-        (fit::fit(&request).best, Vec::new())
-    } else {
-        let (settings, taken) = choice::completed(&set, &sled)?;
-        (fit::evaluate(&request, settings), taken)
-    };
+    let (set_up, taken) = choice::set_up(&request, &set)?;
     let document = FeltDocument {
         format: FORMAT,
         schema: SCHEMA,
@@ -109,9 +105,7 @@ pub fn run(args: &FeltArgs) -> Result<u8, Failure> {
         felt: change::felt(&request, &set_up, &asked, args.minutes),
     };
     let text = if args.json {
-        let json =
-            serde_json::to_string_pretty(&document).map_err(|e| Failure::Fault(e.to_string()))?;
-        json + "\n"
+        json(&document)?
     } else {
         document.to_string()
     };
@@ -162,7 +156,7 @@ impl Display for List {
 
 impl Display for FeltDocument {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        let (s, felt) = (&self.settings, &self.felt);
+        let felt = &self.felt;
         for heard in &felt.complaints {
             writeln!(
                 f,
@@ -177,24 +171,7 @@ impl Display for FeltDocument {
                 writeln!(f, "  outside the cockpit: {}", heard.outside)?;
             }
         }
-        writeln!(
-            f,
-            "\nThe sled stands at: riser {:.0} mm at {:.1}°, bar roll {:.1}°, stirrups {:.0} mm, {} seat, {} clamp, {} bar.",
-            s.riser_height_mm,
-            s.riser_angle_deg,
-            s.bar_roll_deg,
-            s.stirrup_mm,
-            s.seat,
-            s.clamp,
-            s.bar
-        )?;
-        if !self.taken.is_empty() {
-            writeln!(
-                f,
-                "Not given and taken as a sled comes: {}.",
-                self.taken.join(", ")
-            )?;
-        }
+        choice::told(f, "stands", &self.settings, &self.taken)?;
         writeln!(f, "\n{}", felt.says)?;
         changes(
             f,
@@ -203,31 +180,14 @@ impl Display for FeltDocument {
         )?;
         changes(f, "They help but take longer", &felt.longer)?;
         changes(f, "With a part that is not in stock", &felt.to_buy)?;
-        if !felt.impossible.is_empty() {
-            heading(f, "Not possible")?;
-            for Impossible { says, because } in &felt.impossible {
-                writeln!(f, "  - {says}: {because}")?;
-            }
-        }
+        let impossible = felt.impossible.iter();
+        let impossible =
+            impossible.map(|Impossible { says, because }| format!("{says}: {because}"));
+        bullets(f, "Not possible", &impossible.collect::<Vec<_>>())?;
         bullets(f, "Tried, no help", &felt.no_help)?;
         bullets(f, "Tick off after every change", &felt.tick_off)?;
         bullets(f, "Cautions", &felt.cautions)
     }
-}
-
-fn heading(f: &mut Formatter<'_>, text: &str) -> fmt::Result {
-    writeln!(f, "\n{text}\n{}", "-".repeat(text.chars().count()))
-}
-
-fn bullets<T: Display>(f: &mut Formatter<'_>, title: &str, lines: &[T]) -> fmt::Result {
-    if lines.is_empty() {
-        return Ok(());
-    }
-    heading(f, title)?;
-    for line in lines {
-        writeln!(f, "  - {line}")?;
-    }
-    Ok(())
 }
 
 fn changes(f: &mut Formatter<'_>, title: &str, changes: &[Change]) -> fmt::Result {

@@ -13,7 +13,7 @@ use super::choice::{self, Choice};
 use super::failure::{DONE, Failure, INFEASIBLE};
 use super::inputs::{RiderArgs, SledArgs};
 use super::order::WorkOrder;
-use super::output::{deliver, progress};
+use super::output::{deliver, json, progress};
 use crate::change::{self, WhatIf, Why};
 use crate::confidence::{Sampling, bands, report::ConfidenceReport};
 use crate::fit::report::{SeatReport, VibrationReport};
@@ -205,9 +205,7 @@ fn print(
         vibration: body.vibration.map(VibrationReport::from),
     };
     let text = if output.json {
-        let json =
-            serde_json::to_string_pretty(&document).map_err(|e| Failure::Fault(e.to_string()))?;
-        json + "\n"
+        json(&document)?
     } else {
         let vibration = document.vibration.as_ref().map(VibrationReport::to_string);
         format!(

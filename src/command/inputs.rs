@@ -189,28 +189,30 @@ impl SledArgs {
 
     /// The shipped stances with the given ones beside or in place of them.
     pub fn stances(&self) -> Result<Vec<Stance>, Failure> {
-        let mut stances = Stance::shipped().map_err(|e| Failure::Fault(e.to_string()))?;
-        for path in &self.stance {
-            let text = read_text(path)?;
-            let profile = StanceProfile::read(&text).map_err(in_file(path))?;
-            let stance = profile
-                .resolve()
-                .map_err(|error| stance_value(&path.display().to_string(), &text, error))?;
-            match stances.iter_mut().find(|s| s.name == stance.name) {
-                Some(same) => *same = stance,
-                None => stances.push(stance),
-            }
-        }
-        Ok(stances)
+        stances(&self.stance)
     }
+}
+
+/// The shipped stances with those of files beside or in place of them.
+pub fn stances(files: &[PathBuf]) -> Result<Vec<Stance>, Failure> {
+    let mut stances = Stance::shipped().map_err(|e| Failure::Fault(e.to_string()))?;
+    for path in files {
+        let text = read_text(path)?;
+        let profile = StanceProfile::read(&text).map_err(in_file(path))?;
+        let stance = profile
+            .resolve()
+            .map_err(|error| stance_value(&path.display().to_string(), &text, error))?;
+        match stances.iter_mut().find(|s| s.name == stance.name) {
+            Some(same) => *same = stance,
+            None => stances.push(stance),
+        }
+    }
+    Ok(stances)
 }
 
 /// A file's text.
 pub fn read_text(path: &Path) -> Result<String, Failure> {
-    let bytes = fs::read(path).map_err(|source| Failure::Read {
-        path: path.to_owned(),
-        source,
-    })?;
+    let bytes = fs::read(path).map_err(Failure::read(path))?;
     String::from_utf8(bytes).map_err(|error| Failure::Document {
         file: path.display().to_string(),
         source: DocumentError::NotJson {

@@ -11,6 +11,7 @@ mod failure;
 mod felt;
 mod fit;
 mod inputs;
+mod list;
 mod order;
 mod output;
 mod people;

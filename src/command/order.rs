@@ -2,6 +2,7 @@
 
 use std::fmt::{self, Display, Formatter};
 
+use super::list::{bullets, heading};
 use super::sure::Sure;
 use crate::confidence::report::ConfidenceReport;
 use crate::fit::report::{CheckReport, LeverReport, LoadReport, Report, StanceReport};
@@ -44,9 +45,9 @@ impl Display for WorkOrder<'_> {
         check_list(f, "Tick off after every change", &report.tick_off)?;
         stances(f, report, sure)?;
         verdicts(f, report)?;
-        bullets(f, "To know", report.warnings.iter())?;
-        bullets(f, "What practice says otherwise", report.practice.iter())?;
-        bullets(f, "Cautions", report.cautions.iter())
+        bullets(f, "To know", &report.warnings)?;
+        bullets(f, "What practice says otherwise", &report.practice)?;
+        bullets(f, "Cautions", &report.cautions)
     }
 }
 
@@ -57,25 +58,6 @@ fn stature(report: &Report) -> f64 {
         .iter()
         .find(|m| m.name == "stature");
     found.and_then(|m| m.value_mm).unwrap_or(f64::NAN)
-}
-
-pub(super) fn heading(f: &mut Formatter<'_>, text: &str) -> fmt::Result {
-    writeln!(f, "\n{text}\n{}", "-".repeat(text.chars().count()))
-}
-
-fn bullets<T: Display>(
-    f: &mut Formatter<'_>,
-    title: &str,
-    lines: impl ExactSizeIterator<Item = T>,
-) -> fmt::Result {
-    if lines.len() == 0 {
-        return Ok(());
-    }
-    heading(f, title)?;
-    for line in lines {
-        writeln!(f, "  - {line}")?;
-    }
-    Ok(())
 }
 
 /// "rolled back" or "forward" said beside a signed angle.

@@ -5,6 +5,7 @@ use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 use indicatif::{ProgressBar, ProgressStyle};
+use serde::Serialize;
 
 use super::failure::Failure;
 
@@ -34,6 +35,12 @@ pub fn deliver(path: Option<&Path>, content: &str) -> Result<(), Failure> {
             _ => Ok(()),
         },
     }
+}
+
+/// A document as JSON, to be read by people too.
+pub fn json(document: &impl Serialize) -> Result<String, Failure> {
+    let text = serde_json::to_string_pretty(document).map_err(|e| Failure::Fault(e.to_string()))?;
+    Ok(text + "\n")
 }
 
 /// A bar on a terminal, nothing elsewhere: how many of `all`, and what they are.

@@ -13,16 +13,17 @@ use super::choice::{self, Choice};
 use super::draw::Colours;
 use super::failure::{DONE, Failure};
 use super::inputs::{RiderArgs, SledArgs, read_text};
-use super::output::{deliver, progress, write_whole};
+use super::list::{bullets, numbered};
+use super::output::{deliver, json, progress, write_whole};
 use crate::fit::report::SettingsReport;
-use crate::fit::{self, Keep, Request, SetUp};
-use crate::run::report::{CHANGES_TITLE, Found, RunReport, SIDEWAYS_TITLE};
+use crate::fit::{Request, SetUp};
+use crate::plan::recorded::{Judged, Ready};
+use crate::run::report::{CHANGES_TITLE, RunReport, SIDEWAYS_TITLE};
 use crate::run::{
-    Channels, Column, Columns, Gravity, HEAD, Opening, Options, Role, Survey, Tallied, Tally, held,
-    unit_of,
+    Column, Columns, ColumnsError, Gravity, HEAD, Opening, Options, Region, Role, Survey, Surveyed,
+    Tallied, Tally, held, unit_of,
 };
-use crate::view::envelope::{Recorded, envelope_with_run};
-use crate::view::{svg, track};
+use crate::view::svg;
 
 /// Format name of the answer.
 pub const FORMAT: &str = "sledstance-run";
@@ -146,10 +147,10 @@ pub fn look(args: &ColumnsArgs) -> Result<(), Failure> {
     let opening = opened(&args.run.file)?;
     let columns = args.run.columns(&opening)?;
     deliver(None, &Look(&opening, &columns).to_string())?;
-    match columns.on(&opening) {
-        Ok(_) => Ok(()),
-        Err(error) => Err(unfit(&args.run.file, &error)),
-    }
+    columns
+        .on(&opening)
+        .map_err(|e| Failure::table(&args.run.file, e))?;
+    Ok(())
 }
 
 /// Reads, judges, answers.
@@ -159,46 +160,42 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
     let file = &args.run.file;
     let opening = opened(file)?;
     let columns = args.run.columns(&opening)?;
-    let channels = columns.on(&opening).map_err(|e| unfit(file, &e))?;
+    let channels = columns.on(&opening).map_err(|e| Failure::table(file, e))?;
+    let ready = Ready {
+        columns,
+        channels,
+        options,
+    };
     let built = args.rider.build()?;
     let (sled, stances) = (args.sled.sled()?, args.sled.stances()?);
-    let judged = held::judged(&stances, args.stand.as_deref()).map_err(|have| {
+    let against = held::judged(&stances, args.stand.as_deref()).map_err(|have| {
         let name = args.stand.as_deref().unwrap_or_default();
         Failure::Usage(format!("--stand {name}: no such stance; there are {have}"))
     })?;
     let request = Request::new(&built.rider, &sled, &stances);
     let set = choice::kept(&sled, &args.set, "--set")?;
-    let (set_up, taken) = if set == Keep::default() {
-        (fit::fit(&request).best, Vec::new())
-    } else {
-        let (settings, taken) = choice::completed(&set, &sled)?;
-        (fit::evaluate(&request, settings), taken)
-    };
-    let regions = held::regions(&set_up, &judged);
-    let corners = held::corners(&request, &set_up, &judged);
-    let against = (regions.clone(), corners);
-    let (surveyed, tallied) = twice(file, &opening, &channels, &options, against)?;
-    let loads: Vec<[f64; 2]> = tallied.hold.moments.iter().map(|m| m.f).collect();
-    let changes = held::changes(&request, &set_up, &judged, &loads);
-    let report = RunReport::new(&Found {
-        columns: &columns,
-        opening: &opening.notes,
-        options: &options,
+    let (set_up, taken) = choice::set_up(&request, &set)?;
+    let regions = held::regions(&set_up, &against);
+    let corners = held::corners(&request, &set_up, &against);
+    let (surveyed, tallied) = twice(file, &opening, &ready, regions.clone(), corners)?;
+    let judged = Judged {
+        opening: &opening,
+        ready: &ready,
         surveyed: &surveyed,
         tallied: &tallied,
-        stances: judged.iter().map(|s| s.name.clone()).collect(),
-        changes: &changes,
-    });
-    draw(args, &set_up, &regions, &tallied)?;
+        stances: &against,
+        regions: &regions,
+    };
+    draw(args, &set_up, &judged)?;
     let document = RunDocument {
         format: FORMAT,
         schema: SCHEMA,
         settings: SettingsReport::new(&sled, &set_up.settings),
         taken,
-        run: report,
+        run: judged.report(&request, &set_up),
     };
     let text = if args.json {
-        serde_json::to_string_pretty(&document).map_err(|e| Failure::Fault(e.to_string()))? + "\n"
+        json(&document)?
     } else {
         document.to_string()
     };
@@ -206,45 +203,29 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
     Ok(DONE)
 }
 
-/// For what is wrong with the file.
-fn unfit(path: &Path, because: &dyn Display) -> Failure {
-    Failure::Table {
-        path: path.to_owned(),
-        because: because.to_string(),
-    }
-}
-
-fn unread(path: &Path) -> impl Fn(std::io::Error) -> Failure {
-    let path = path.to_owned();
-    move |source| Failure::Read {
-        path: path.clone(),
-        source,
-    }
-}
-
 /// The file's start.
 fn opened(path: &Path) -> Result<Opening, Failure> {
-    let file = File::open(path).map_err(unread(path))?;
+    let file = File::open(path).map_err(Failure::read(path))?;
     let mut head = Vec::new();
     // One byte more tells whether the file goes on.
     let most = HEAD as u64 + 1;
     file.take(most)
         .read_to_end(&mut head)
-        .map_err(unread(path))?;
+        .map_err(Failure::read(path))?;
     let whole = head.len() <= HEAD;
     head.truncate(HEAD);
-    Opening::read(&head, whole).map_err(|e| unfit(path, &e))
+    Opening::read(&head, whole).map_err(|e| Failure::table(path, e))
 }
 
 impl FileArgs {
     /// The mapping: from its file or guessed, then what the options say; kept where it is to be.
     fn columns(&self, opening: &Opening) -> Result<Columns, Failure> {
-        let wrong = |path: &Path| {
-            let path = path.to_owned();
-            move |e: crate::run::ColumnsError| unfit(&path, &e)
-        };
+        let wrong = |e: ColumnsError| Failure::table(&self.file, e);
         let mut columns = match &self.columns {
-            Some(path) => Columns::read(&read_text(path)?).map_err(wrong(path))?,
+            Some(path) => {
+                let text = read_text(path)?;
+                Columns::read(&text).map_err(|e| Failure::table(path, e))?
+            }
             None => Columns::guess(opening),
         };
         for (role, name) in &self.column {
@@ -257,7 +238,7 @@ impl FileArgs {
             let before = columns.of(*role).map(|c| c.unit);
             let given = self.unit.iter().find(|(r, _)| r == role);
             let unit = match given {
-                Some((role, text)) => Some(unit_of(*role, text).map_err(wrong(&self.file))?),
+                Some((role, text)) => Some(unit_of(*role, text).map_err(wrong)?),
                 None => said.filter(|u| u.quantity() == role.quantity()).or(before),
             };
             let Some(unit) = unit else {
@@ -272,21 +253,17 @@ impl FileArgs {
                 unit,
                 reversed: false,
             };
-            columns.set(column).map_err(wrong(&self.file))?;
+            columns.set(column).map_err(wrong)?;
         }
         for (role, text) in &self.unit {
-            let unit = unit_of(*role, text).map_err(wrong(&self.file))?;
+            let unit = unit_of(*role, text).map_err(wrong)?;
             let column = named(&columns, *role, "--unit")?;
-            columns
-                .set(Column { unit, ..column })
-                .map_err(wrong(&self.file))?;
+            columns.set(Column { unit, ..column }).map_err(wrong)?;
         }
         for role in &self.reverse {
             let column = named(&columns, *role, "--reverse")?;
             let reversed = !column.reversed;
-            columns
-                .set(Column { reversed, ..column })
-                .map_err(wrong(&self.file))?;
+            columns.set(Column { reversed, ..column }).map_err(wrong)?;
         }
         if self.gravity_removed {
             columns.gravity = Gravity::Removed;
@@ -312,17 +289,18 @@ fn named(columns: &Columns, role: Role, option: &str) -> Result<Column, Failure>
 fn twice(
     path: &Path,
     opening: &Opening,
-    channels: &Channels,
-    options: &Options,
-    (regions, corners): (Vec<crate::run::Region>, Vec<crate::run::Region>),
-) -> Result<(crate::run::Surveyed, Tallied), Failure> {
+    ready: &Ready,
+    regions: Vec<Region>,
+    corners: Vec<Region>,
+) -> Result<(Surveyed, Tallied), Failure> {
+    let (channels, options) = (&ready.channels, &ready.options);
     let size = std::fs::metadata(path).map_or(0, |m| m.len());
     let bar = progress("bytes", 2 * size, 0);
     let mut chunk = vec![0; CHUNK];
     let mut read = |take: &mut dyn FnMut(&[u8])| {
-        let mut file = File::open(path).map_err(unread(path))?;
+        let mut file = File::open(path).map_err(Failure::read(path))?;
         loop {
-            let count = file.read(&mut chunk).map_err(unread(path))?;
+            let count = file.read(&mut chunk).map_err(Failure::read(path))?;
             if count == 0 {
                 return Ok::<(), Failure>(());
             }
@@ -332,41 +310,22 @@ fn twice(
     };
     let mut survey = Survey::new(opening, channels, options);
     read(&mut |bytes| survey.push(bytes))?;
-    let surveyed = survey.finish().map_err(|e| unfit(path, &e))?;
+    let surveyed = survey.finish().map_err(|e| Failure::table(path, e))?;
     let mut tally = Tally::new(opening, channels, &surveyed, options, regions, corners);
     read(&mut |bytes| tally.push(bytes))?;
     bar.finish_and_clear();
     Ok((surveyed, tally.finish()))
 }
 
-fn draw(
-    args: &RunArgs,
-    set_up: &SetUp,
-    regions: &[crate::run::Region],
-    tallied: &Tallied,
-) -> Result<(), Failure> {
-    let moments = &tallied.hold.moments;
-    let theme = args.theme.theme();
-    if let Some(path) = &args.svg {
-        // In front is the stance that holds the hardest moment best.
-        let front = moments
-            .first()
-            .map(|m| &m.stance)
-            .or(regions.first().map(|r| &r.name));
-        let result = set_up.stances.iter().find(|s| Some(&s.name) == front);
-        if let Some(result) = result {
-            let at: Vec<(f64, f64)> = moments.iter().map(|m| (m.f[0], m.f[1])).collect();
-            let recorded = Recorded {
-                density: &tallied.hold.density,
-                regions,
-                moments: &at,
-            };
-            let view = envelope_with_run(&result.hold, &recorded, ENVELOPE.0, ENVELOPE.1);
-            write_whole(path, svg::envelope_document(&view, theme).as_bytes())?;
-        }
+fn draw(args: &RunArgs, set_up: &SetUp, judged: &Judged) -> Result<(), Failure> {
+    let theme = args.theme.into();
+    if let Some(path) = &args.svg
+        && let Some(view) = judged.envelope(set_up, ENVELOPE)
+    {
+        write_whole(path, svg::envelope_document(&view, theme).as_bytes())?;
     }
     if let Some(path) = &args.track {
-        let view = track::track(&tallied.track, moments, TRACK.0, TRACK.1).ok_or_else(|| {
+        let view = judged.track(TRACK).ok_or_else(|| {
             Failure::Usage(
                 "--track: the run has no positions; name columns for latitude and longitude"
                     .to_owned(),
@@ -398,18 +357,8 @@ impl Display for Look<'_> {
                 let way = if c.reversed { ", reversed" } else { "" };
                 format!("{} in {}{way}", c.role.name(), c.unit.name())
             });
-            let shown: Vec<&str> = opening
-                .preview
-                .iter()
-                .take(3)
-                .filter_map(|row| row.get(i).map(String::as_str))
-                .collect();
-            writeln!(
-                f,
-                "  {:>2}. {name}: {taken} ({} …)",
-                i + 1,
-                shown.join(", ")
-            )?;
+            let shown = opening.shown(i);
+            writeln!(f, "  {:>2}. {name}: {taken} ({shown} …)", i + 1)?;
         }
         Ok(())
     }
@@ -417,60 +366,16 @@ impl Display for Look<'_> {
 
 impl Display for RunDocument {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        let (s, run) = (&self.settings, &self.run);
+        let run = &self.run;
         writeln!(f, "{}", run.says)?;
-        writeln!(
-            f,
-            "\nThe sled stood at: riser {:.0} mm at {:.1}°, bar roll {:.1}°, stirrups {:.0} mm, {} seat, {} clamp, {} bar.",
-            s.riser_height_mm,
-            s.riser_angle_deg,
-            s.bar_roll_deg,
-            s.stirrup_mm,
-            s.seat,
-            s.clamp,
-            s.bar
-        )?;
-        if !self.taken.is_empty() {
-            writeln!(
-                f,
-                "Not given and taken as a sled comes: {}.",
-                self.taken.join(", ")
-            )?;
-        }
+        choice::told(f, "stood", &self.settings, &self.taken)?;
         writeln!(f, "Held against: {}.", run.stances.join(", "))?;
         bullets(f, "How it was read", &run.reading())?;
         numbered(f, run.moments_title(), &run.moments)?;
-        let changes: Vec<String> = run.best_changes();
-        bullets(f, CHANGES_TITLE, &changes)?;
+        bullets(f, CHANGES_TITLE, &run.best_changes())?;
         bullets(f, SIDEWAYS_TITLE, &run.side_lines())?;
         bullets(f, "Laps", &run.lap_lines())?;
         bullets(f, "What to know", &run.notes)?;
         bullets(f, "Cautions", &run.cautions)
     }
-}
-
-fn heading(f: &mut Formatter<'_>, text: &str) -> fmt::Result {
-    writeln!(f, "\n{text}\n{}", "-".repeat(text.chars().count()))
-}
-
-fn bullets<T: Display>(f: &mut Formatter<'_>, title: &str, lines: &[T]) -> fmt::Result {
-    if lines.is_empty() {
-        return Ok(());
-    }
-    heading(f, title)?;
-    for line in lines {
-        writeln!(f, "  - {line}")?;
-    }
-    Ok(())
-}
-
-fn numbered<T: Display>(f: &mut Formatter<'_>, title: &str, lines: &[T]) -> fmt::Result {
-    if lines.is_empty() {
-        return Ok(());
-    }
-    heading(f, title)?;
-    for (i, line) in lines.iter().enumerate() {
-        writeln!(f, "  {:>2}. {line}", i + 1)?;
-    }
-    Ok(())
 }

@@ -8,7 +8,7 @@ use super::compare::ComparisonDocument;
 use super::failure::Failure;
 use super::felt::{self, FeltDocument};
 use super::fit::FitDocument;
-use super::output::deliver;
+use super::output::{self, deliver};
 use super::people::{self, PeopleSummary};
 use super::run::{self as recorded, RunDocument};
 use crate::compare::report as comparison;
@@ -66,8 +66,7 @@ pub fn run(args: &SchemaArgs) -> Result<(), Failure> {
         Kind::Comparison => written::<ComparisonDocument>(comparison::FORMAT, comparison::SCHEMA),
         Kind::Summary => written::<PeopleSummary>(people::FORMAT, people::SCHEMA),
     };
-    let text = serde_json::to_string_pretty(&schema).map_err(|e| Failure::Fault(e.to_string()))?;
-    deliver(None, &format!("{text}\n"))
+    deliver(None, &output::json(&schema)?)
 }
 
 /// The schema of a stored document: its envelope takes one format and the versions up to the newest.

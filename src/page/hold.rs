@@ -78,6 +78,22 @@ fn Vibration(store: Store) -> impl IntoView {
     }
 }
 
+/// A drawing in the plane of specific force, and beside it the labels that found no room.
+pub fn drawing(size: (f64, f64), title: String, content: String, omitted: &[String]) -> AnyView {
+    let omitted = (!omitted.is_empty()).then(|| omitted.join(" · "));
+    view! {
+        <svg
+            class="stage envelope"
+            role="img"
+            aria-label=title
+            viewBox=format!("0 0 {} {}", size.0, size.1)
+            inner_html=content
+        ></svg>
+        {omitted.map(|o| view! { <p class="beside">{o}</p> })}
+    }
+    .into_any()
+}
+
 fn inside(store: Store, stance: &StanceResult) -> impl IntoView + use<> {
     let hold = &stance.hold;
     let goals = store.stances.with_value(|stances| {
@@ -115,17 +131,10 @@ fn inside(store: Store, stance: &StanceResult) -> impl IntoView + use<> {
             </Fold>
         }
     });
-    let omitted = (!drawn.omitted.is_empty()).then(|| drawn.omitted.join(" · "));
+    let content = svg::envelope_content(&drawn);
     view! {
         <p class="lead">{words::hold_sentence(hold)}</p>
-        <svg
-            class="stage envelope"
-            role="img"
-            aria-label=drawn.title.clone()
-            viewBox=format!("0 0 {} {}", drawn.size.0, drawn.size.1)
-            inner_html=svg::envelope_content(&drawn)
-        ></svg>
-        {omitted.map(|o| view! { <p class="beside">{o}</p> })}
+        {drawing(drawn.size, drawn.title, content, &drawn.omitted)}
         <table>
             <caption class="unseen">"Loads and what gives first"</caption>
             <thead>

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use super::advice::Sureness;
 use super::field::{Group, Stepper};
+use super::keeping::storage;
 use super::stage::roll_of;
 use super::store::{Search, Store};
 use crate::fit::LeverPlacement;
@@ -79,7 +80,6 @@ pub fn SetUpView(store: Store) -> impl IntoView {
 #[component]
 fn LeftHand() -> impl IntoView {
     const KEY: &str = "sledstance-hand";
-    let storage = || window().local_storage().ok().flatten();
     let kept = storage().and_then(|s| s.get_item(KEY).ok().flatten());
     let left = RwSignal::new(kept.as_deref() == Some("left"));
     Effect::new(move |_| {

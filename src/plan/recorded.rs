@@ -1,4 +1,4 @@
-//! A recorded run as the page shows it: what a file has, and what came of it, in words and drawings.
+//! A recorded run as it is shown: what a file has, and what came of it, in words and drawings.
 
 use serde::{Deserialize, Serialize};
 
@@ -91,16 +91,8 @@ pub fn look(head: &[u8], whole: bool, kept: Option<&str>) -> Result<Looked, RunE
     let fits = before.filter(|columns| columns.on(&opening).is_ok());
     let kept = fits.is_some();
     let columns = fits.unwrap_or_else(|| Columns::guess(&opening));
-    let shown = |place: usize| {
-        let rows = opening.preview.iter().take(3);
-        let cells: Vec<&str> = rows
-            .filter_map(|row| row.get(place).map(String::as_str))
-            .filter(|cell| !cell.is_empty())
-            .collect();
-        cells.join(", ")
-    };
     Ok(Looked {
-        shown: (0..opening.names.len()).map(shown).collect(),
+        shown: (0..opening.names.len()).map(|i| opening.shown(i)).collect(),
         // A mapping holds nothing that cannot be written.
         columns: columns.write().unwrap_or_default(),
         names: opening.names,
@@ -154,64 +146,80 @@ pub struct Judged<'a> {
     pub regions: &'a [Region],
 }
 
-/// Tell it, with what every single change would have held.
+impl Judged<'_> {
+    /// Tells it, with what every single change of the set-up would have held.
+    pub fn report(&self, request: &Request, set_up: &SetUp) -> RunReport {
+        let moments = self.tallied.hold.moments.iter();
+        let loads: Vec<[f64; 2]> = moments.map(|m| m.f).collect();
+        RunReport::new(&Found {
+            columns: &self.ready.columns,
+            opening: &self.opening.notes,
+            options: &self.ready.options,
+            surveyed: self.surveyed,
+            tallied: self.tallied,
+            stances: self.stances.iter().map(|s| s.name.clone()).collect(),
+            changes: &held::changes(request, set_up, self.stances, &loads),
+        })
+    }
+
+    /// Draws it on a hold envelope, at a size in px: that of the stance that holds the hardest moment best, or of the
+    /// first. Nothing where the set-up has no such stance.
+    pub fn envelope(&self, set_up: &SetUp, (width, height): (f64, f64)) -> Option<EnvelopeView> {
+        let moments = &self.tallied.hold.moments;
+        let hardest = moments.first().map(|m| &m.stance);
+        let front = hardest.or(self.regions.first().map(|r| &r.name))?;
+        let result = set_up.stances.iter().find(|s| s.name == *front)?;
+        let at: Vec<(f64, f64)> = moments.iter().map(|m| (m.f[0], m.f[1])).collect();
+        let recorded = Recorded {
+            density: &self.tallied.hold.density,
+            regions: self.regions,
+            moments: &at,
+        };
+        Some(envelope_with_run(&result.hold, &recorded, width, height))
+    }
+
+    /// Draws its hardest moments on its track, at a size in px. Nothing where the run has no positions.
+    pub fn track(&self, (width, height): (f64, f64)) -> Option<EnvelopeView> {
+        track(
+            &self.tallied.track,
+            &self.tallied.hold.moments,
+            width,
+            height,
+        )
+    }
+}
+
+/// Tells and draws it for the page.
 pub fn shown(request: &Request, set_up: &SetUp, judged: &Judged, width: f64) -> Shown {
-    let moments = &judged.tallied.hold.moments;
-    let loads: Vec<[f64; 2]> = moments.iter().map(|m| m.f).collect();
-    let changes = held::changes(request, set_up, judged.stances, &loads);
-    let report = RunReport::new(&Found {
-        columns: &judged.ready.columns,
-        opening: &judged.opening.notes,
-        options: &judged.ready.options,
-        surveyed: judged.surveyed,
-        tallied: judged.tallied,
-        stances: judged.stances.iter().map(|s| s.name.clone()).collect(),
-        changes: &changes,
-    });
+    let report = judged.report(request, set_up);
     let part = |title: &str, lines: Vec<String>| Part {
         title: title.to_owned(),
         lines,
         numbered: false,
     };
+    let lines = report.moments.iter().map(ToString::to_string).collect();
+    let moments = part(report.moments_title(), lines);
+    let cautions = report.cautions.iter().map(|c| (*c).to_owned()).collect();
     let mut parts = vec![
         Part {
             numbered: true,
-            ..part(
-                report.moments_title(),
-                report.moments.iter().map(ToString::to_string).collect(),
-            )
+            ..moments
         },
         part(CHANGES_TITLE, report.best_changes()),
         part(SIDEWAYS_TITLE, report.side_lines()),
         part("Laps", report.lap_lines()),
         part("What to know", report.notes.clone()),
         part("How it was read", report.reading()),
+        part("Cautions", cautions),
     ];
     parts.retain(|part| !part.lines.is_empty());
-    let front = front(set_up, judged);
-    let at: Vec<(f64, f64)> = moments.iter().map(|m| (m.f[0], m.f[1])).collect();
-    let recorded = Recorded {
-        density: &judged.tallied.hold.density,
-        regions: judged.regions,
-        moments: &at,
-    };
-    let envelope = front
-        .map(|result| envelope_with_run(&result.hold, &recorded, width, 0.85 * width))
-        .map(drawn);
     Shown {
         says: report.says,
         against: format!("Held against: {}.", report.stances.join(", ")),
         parts,
-        envelope,
-        track: track(&judged.tallied.track, moments, width, 0.7 * width).map(drawn),
+        envelope: judged.envelope(set_up, (width, 0.85 * width)).map(drawn),
+        track: judged.track((width, 0.7 * width)).map(drawn),
     }
-}
-
-/// The stance whose envelope is drawn: the one that holds the hardest moment best, or the first.
-fn front<'a>(set_up: &'a SetUp, judged: &Judged) -> Option<&'a crate::fit::StanceResult> {
-    let hardest = judged.tallied.hold.moments.first().map(|m| &m.stance);
-    let name = hardest.or(judged.regions.first().map(|r| &r.name))?;
-    set_up.stances.iter().find(|s| s.name == *name)
 }
 
 fn drawn(view: EnvelopeView) -> Drawn {

@@ -33,8 +33,8 @@ pub use measurements::{
 };
 pub use moments::{Moments, MomentsError};
 pub use profile::{
-    BootSizeEntry, Built, FORMAT, MeasurementEntry, Reported, RiderError, RiderProfile, SCHEMA,
-    StatedEntry, StrengthEntry, StrengthLevel,
+    BootSizeEntry, Built, FACTORS, FORMAT, MeasurementEntry, Reported, RiderError, RiderProfile,
+    SCHEMA, StatedEntry, StrengthEntry, StrengthLevel,
 };
 pub use sex::Sex;
 pub use strength::{Action, Constitution, Level, SPREAD, Strength, TWO_LIMBS};

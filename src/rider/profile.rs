@@ -379,17 +379,18 @@ impl MeasurementEntry {
     }
 }
 
+/// Least and greatest factor of one's own on strength; our choice.
+pub const FACTORS: (f64, f64) = (0.2, 3.0);
+
 impl StrengthEntry {
     fn checked(&self) -> Result<Level, RiderError> {
-        Ok(
-            match optional("strength.factor", self.factor, (0.2, 3.0))? {
-                Some(factor) => Level::Factor(factor),
-                None => match self.level {
-                    StrengthLevel::Weak => Level::Weak,
-                    StrengthLevel::Average => Level::Average,
-                    StrengthLevel::Trained => Level::Trained,
-                },
+        Ok(match optional("strength.factor", self.factor, FACTORS)? {
+            Some(factor) => Level::Factor(factor),
+            None => match self.level {
+                StrengthLevel::Weak => Level::Weak,
+                StrengthLevel::Average => Level::Average,
+                StrengthLevel::Trained => Level::Trained,
             },
-        )
+        })
     }
 }

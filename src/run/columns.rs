@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::opening::{Decimal, Opening, number};
+use super::opening::{Opening, number};
 use crate::document::{self, DocumentError, stored};
 use crate::units::{ChannelUnit, Quantity};
 
@@ -334,12 +334,10 @@ impl Columns {
             let mut column = Column {
                 role,
                 name: name.clone(),
-                unit: usual_unit(opening, i, role),
+                // A role's name is not taken for it where the unit is that of something else.
+                unit: said.unwrap_or_else(|| usual_unit(opening, i, role)),
                 reversed: false,
             };
-            if let Some(unit) = said.filter(|unit| unit.quantity() == role.quantity()) {
-                column.unit = unit;
-            }
             if role == Role::Vertical {
                 let first = mean(opening, i).unwrap_or(0.0) * column.unit.in_base();
                 column.reversed = first < -0.5;
@@ -557,14 +555,6 @@ fn role_of(name: &str, unit: Option<ChannelUnit>) -> Option<Role> {
     };
     let same = measures.is_none_or(|quantity| quantity == role.quantity());
     same.then_some(role)
-}
-
-/// Whether a decimal mark of this file is a comma, for words about it.
-pub(super) fn mark_words(decimal: Decimal) -> &'static str {
-    match decimal {
-        Decimal::Point => "a decimal point",
-        Decimal::Comma => "a decimal comma",
-    }
 }
 
 #[cfg(test)]

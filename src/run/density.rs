@@ -3,8 +3,11 @@
 /// Width of a cell, g; our choice: twice what a good accelerometer of this kind may be off.
 pub const CELL: f64 = 0.1;
 
-/// Cells either way of the middle one.
+/// Cells either way of the middle one; our choice.
 const HALF: i32 = 40;
+
+/// How far the map reaches either way of its centre, g.
+pub const REACH: f64 = HALF as f64 * CELL;
 
 /// Cells on a side.
 const SIDE: usize = 2 * HALF as usize + 1;
@@ -29,7 +32,7 @@ pub struct Cell {
 }
 
 impl Density {
-    /// An empty map of 4 g either way of a centre.
+    /// An empty map that reaches [`REACH`] either way of a centre.
     pub fn new(centre: [f64; 2]) -> Self {
         Self {
             centre,

@@ -5,6 +5,21 @@ use thiserror::Error;
 /// Rows of each kind of fault that are told in full; the rest are counted. Our choice.
 const TOLD: usize = 3;
 
+/// Fewest rows that are a run; our choice: fewer have no usual step.
+pub(super) const FEWEST: u64 = 10;
+
+/// Usual steps that are allowed, s; our choice: beyond them the time is in another unit.
+pub(super) const STEPS: (f64, f64) = (1e-4, 1.0);
+
+/// Sizes of gravity that are taken as such, g; our choice: a sensor that is out by more is broken or in another unit.
+pub(super) const SIZES: (f64, f64) = (0.8, 1.2);
+
+/// Greatest size that a logger may read at rest which took gravity out, g; our choice.
+pub(super) const LEFT: f64 = 0.5;
+
+/// Greatest angle between the vertical column and gravity at rest, degrees; our choice: beyond it another axis is nearer.
+pub(super) const MOST_OFF: f64 = 45.0;
+
 /// Share of rows with a fault above which a file is refused; our choice: what is left would say little.
 pub const MOST_FAULTS: f64 = 0.1;
 
@@ -110,14 +125,18 @@ impl Faults {
         &self.told
     }
 
-    /// The kind that most rows have, with the first of it.
+    /// The first of each kind that there is, with how many there are, in the order of the kinds.
+    pub fn kinds(&self) -> impl DoubleEndedIterator<Item = (&Fault, u64)> {
+        let first = |kind| self.told.iter().find(|f| f.kind == kind);
+        let kinds = FaultKind::ALL.into_iter();
+        kinds.filter_map(move |kind| Some((first(kind)?, self.count(kind))))
+    }
+
+    /// The first of the kind that most rows have.
     pub fn commonest(&self) -> Option<&Fault> {
-        let first = |kind: FaultKind| self.told.iter().find(move |f| f.kind == kind);
-        let most = FaultKind::ALL
-            .into_iter()
-            .rev()
-            .max_by_key(|k| self.count(*k));
-        most.and_then(first)
+        // Of two as common the one that comes first among the kinds.
+        let most = self.kinds().rev().max_by_key(|(_, count)| *count);
+        most.map(|(first, _)| first)
     }
 }
 
@@ -170,7 +189,7 @@ pub enum RunError {
     },
     /// Too few rows.
     #[error(
-        "only {used} of {rows} rows can be used, at least 10 are needed{}",
+        "only {used} of {rows} rows can be used, at least {FEWEST} are needed{}",
         first.as_ref().map_or(String::new(), |f| format!("; the first that cannot: {f}"))
     )]
     TooFewRows {
@@ -197,7 +216,8 @@ pub enum RunError {
     },
     /// A time that is written too coarsely, or in another unit.
     #[error(
-        "time: the usual step between rows is {step_s} s; 0.0001 to 1 s are allowed: is the unit of the time column right?"
+        "time: the usual step between rows is {step_s} s; {} to {} s are allowed: is the unit of the time column right?",
+        STEPS.0, STEPS.1
     )]
     Step {
         /// Usual step, s.
@@ -213,7 +233,7 @@ pub enum RunError {
     },
     /// Gravity in another column.
     #[error(
-        "vertical: while the sled stands still gravity lies {off_deg:.0}\u{b0} off this column, at most 45 are allowed: \
+        "vertical: while the sled stands still gravity lies {off_deg:.0}\u{b0} off this column, at most {MOST_OFF} are allowed: \
          are the columns swapped?"
     )]
     Swapped {
@@ -222,7 +242,7 @@ pub enum RunError {
     },
     /// Gravity in a file that was said to be without it.
     #[error(
-        "acceleration: reads {reads_g:.2} g in all while the sled stands still, where 0 to 0.5 is allowed of a logger that \
+        "acceleration: reads {reads_g:.2} g in all while the sled stands still, where 0 to {LEFT} is allowed of a logger that \
          took gravity out: say that it is included"
     )]
     GravityThere {
@@ -231,7 +251,8 @@ pub enum RunError {
     },
     /// A size of gravity that fits no sensor.
     #[error(
-        "acceleration: reads {reads_g:.3} g in all while the sled stands still, where 0.8 to 1.2 is allowed: {hint}"
+        "acceleration: reads {reads_g:.3} g in all while the sled stands still, where {} to {} is allowed: {hint}",
+        SIZES.0, SIZES.1
     )]
     Size {
         /// What it reads, g.

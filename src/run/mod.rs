@@ -47,7 +47,7 @@ pub use columns::{
     Channels, Column, ColumnForm, Columns, ColumnsError, ColumnsForm, FORMAT, Gravity, Role,
     SCHEMA, unit_of,
 };
-pub use density::{CELL, Cell, Density};
+pub use density::{CELL, Cell, Density, REACH};
 pub use fault::{Fault, FaultKind, Faults, RunError};
 pub use filter::{LowPass, Memory};
 pub use judge::{Cause, Judged, Moment};
@@ -86,7 +86,7 @@ pub const LANDING: f64 = 0.4;
 /// Events closer than this are one moment, s; our choice.
 pub const APART: f64 = 0.5;
 
-/// Moments that are kept.
+/// Moments that are kept; our choice: as many as a person goes through.
 pub const MOST_MOMENTS: usize = 10;
 
 /// How a run is judged.
@@ -152,6 +152,11 @@ impl Options {
     pub fn landing_rate(&self) -> f64 {
         SAMPLES_A_PERIOD * self.cut_off
     }
+}
+
+/// Length of a vector.
+fn length(f: [f64; 3]) -> f64 {
+    f.iter().map(|v| v * v).sum::<f64>().sqrt()
 }
 
 impl Default for Options {

@@ -11,8 +11,9 @@ use crate::units::ChannelUnit;
 /// Bytes from the start of a file that [`Opening::read`] should be given, at the least; our choice.
 pub const HEAD: usize = 64 * 1024;
 
-/// Rows that are kept to show what is in the columns.
+/// Rows that are kept to tell what is in the columns, and those of them that are shown; our choice.
 const PREVIEW: usize = 5;
+const SHOWN: usize = 3;
 
 /// The decimal mark.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,6 +22,16 @@ pub enum Decimal {
     Point,
     /// `1,5`
     Comma,
+}
+
+impl Decimal {
+    /// In words.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Point => "a decimal point",
+            Self::Comma => "a decimal comma",
+        }
+    }
 }
 
 /// What the start of a file says about all of it.
@@ -123,6 +134,16 @@ impl Opening {
     }
 }
 
+impl Opening {
+    /// What stands in a column in the first rows.
+    pub fn shown(&self, place: usize) -> String {
+        let rows = self.preview.iter().take(SHOWN);
+        let cells = rows.filter_map(|row| row.get(place).map(String::as_str));
+        let cells: Vec<&str> = cells.filter(|cell| !cell.is_empty()).collect();
+        cells.join(", ")
+    }
+}
+
 /// The lines of the start, decoded.
 fn texts(head: &[u8], whole: bool, notes: &mut Vec<String>) -> Result<Vec<Text>, RunError> {
     if head
@@ -156,7 +177,7 @@ fn texts(head: &[u8], whole: bool, notes: &mut Vec<String>) -> Result<Vec<Text>,
         });
     };
     splitter.push(head, &mut each);
-    if whole || splitter_is_empty(head) {
+    if whole || is_one_line(head) {
         splitter.finish(&mut each);
     }
     if latin {
@@ -166,7 +187,7 @@ fn texts(head: &[u8], whole: bool, notes: &mut Vec<String>) -> Result<Vec<Text>,
 }
 
 /// Whether the start has no line end at all, so that its one line must be looked at as it is.
-fn splitter_is_empty(head: &[u8]) -> bool {
+fn is_one_line(head: &[u8]) -> bool {
     !head.iter().any(|b| matches!(b, b'\n' | b'\r'))
 }
 
@@ -314,7 +335,7 @@ pub(super) fn is_missing(cell: &[u8]) -> bool {
     cell.is_empty() || words.iter().any(|w| cell.eq_ignore_ascii_case(w))
 }
 
-/// Longest cell that is looked at as a number, bytes.
+/// Longest cell that is looked at as a number, bytes; our choice: no double needs more than 24 digits and marks.
 const LONGEST_NUMBER: usize = 40;
 
 /// Reads a number; nothing where it is none or not finite.
@@ -354,6 +375,7 @@ pub(super) fn clock(cell: &[u8]) -> Option<f64> {
         let whole = part.bytes().all(|b| b.is_ascii_digit());
         let value = number(part.as_bytes(), Decimal::Point)
             .or_else(|| number(part.as_bytes(), Decimal::Comma))?;
+        // A leap second is the 61st of its minute.
         if value < 0.0 || (parts > 1 && value >= 61.0) {
             return None;
         }

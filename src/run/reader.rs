@@ -1,6 +1,6 @@
 //! Chunks of a file to samples: one row, one sample, in base units; what cannot be read is counted and left out.
 
-use super::columns::{Channel, Channels, Role, mark_words};
+use super::columns::{Channel, Channels, Role};
 use super::fault::{FaultKind, Faults};
 use super::lines::{Line, Lines, cells, is_comment};
 use super::opening::{Opening, clock, is_missing, number};
@@ -167,9 +167,8 @@ impl RowReader {
                 Read::Value(value) => {
                     let (low, high) = role.range();
                     if !(low..=high).contains(&value) {
-                        let place = place(channel, cell);
                         self.faults.add(FaultKind::OutOfRange, line.number, || {
-                            let size = channel.factor.abs();
+                            let (place, size) = (place(channel, cell), channel.factor.abs());
                             format!(
                                 "{place} is outside {:.6} to {:.6} {} for {}",
                                 low / size,
@@ -184,9 +183,8 @@ impl RowReader {
                 }
                 Read::Missing => incomplete |= role.is_needed_in_a_row(),
                 Read::Wrong => {
-                    let place = place(channel, cell);
-                    let mark = mark_words(self.opening.decimal);
                     self.faults.add(FaultKind::NotANumber, line.number, || {
+                        let (place, mark) = (place(channel, cell), self.opening.decimal.name());
                         let wanted = if channel.unit == ChannelUnit::Clock {
                             "a time such as 1:02:03.5"
                         } else {

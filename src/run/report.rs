@@ -3,15 +3,16 @@
 use core::fmt::{self, Display, Formatter};
 
 use super::columns::{Columns, Gravity};
-use super::fault::FaultKind;
+use super::fault::Fault;
 use super::held::{Change, LEAST};
 use super::judge::{Judged, Moment};
 use super::survey::Surveyed;
 use super::tally::Tallied;
-use super::{CELL, MOST_MOMENTS, Options};
+use super::{CELL, MOST_MOMENTS, Options, REACH};
 use crate::document::reported;
 use crate::fit::cautions::CAUTIONS;
 use crate::units::ChannelUnit;
+use crate::units::text::many;
 
 reported! {
     /// A recorded run against what a stance can hold.
@@ -262,7 +263,7 @@ reported! {
 /// What stands over the single changes.
 pub const CHANGES_TITLE: &str = "Single changes for these moments: make one, ride, then judge";
 
-/// Changes that are told in words.
+/// Changes and sideways moments that are told in words; our choice.
 const TOLD: usize = 5;
 
 /// Everything that is told about a run.
@@ -295,12 +296,12 @@ impl RunReport {
         let (hold, times) = (&tallied.hold, &tallied.times);
         let laps = tallied.track.laps();
         let lap = |moment: &Moment| laps.get(moment.lap).map(|lap| lap.number);
-        let share = hold.outside / times.ground.max(f64::MIN_POSITIVE);
+        let share = share(hold, times.ground);
         let mut notes = found.opening.to_vec();
         notes.extend(surveyed.notes(options, found.columns.gravity));
         if hold.density.beyond > 0.0 {
             notes.push(format!(
-                "{:.1} s lie beyond the map of 4 g either way.",
+                "{:.1} s lie beyond the map of {REACH:.0} g either way.",
                 hold.density.beyond
             ));
         }
@@ -381,6 +382,11 @@ impl RunReport {
     }
 }
 
+/// Time outside as a share of the time on the snow.
+fn share(judged: &Judged, ground: f64) -> f64 {
+    judged.outside / ground.max(f64::MIN_POSITIVE)
+}
+
 fn causes(judged: &Judged) -> Vec<CauseReport> {
     let cause = |c: &super::judge::Cause| CauseReport {
         gives_first: c.gives_first.clone(),
@@ -396,7 +402,7 @@ impl SidewaysReport {
     fn new(side: &Judged, ground: f64) -> Self {
         Self {
             outside_s: side.outside,
-            outside_share: side.outside / ground.max(f64::MIN_POSITIVE),
+            outside_share: share(side, ground),
             causes: causes(side),
             events: side.events,
             moments: side
@@ -440,10 +446,10 @@ impl RunReport {
             return Vec::new();
         };
         let mut lines = vec![format!(
-            "{:.2} s outside what is held sideways, {:.1} % of the time on the snow, in {} events",
+            "{:.2} s outside what is held sideways, {:.1} % of the time on the snow, in {}",
             side.outside_s,
             100.0 * side.outside_share,
-            side.events
+            many(side.events, "event")
         )];
         lines.extend(side.moments.iter().take(TOLD).map(ToString::to_string));
         lines
@@ -457,8 +463,6 @@ impl RunReport {
         };
         let columns: Vec<String> = self.columns.iter().map(column).collect();
         let t = &self.times;
-        let many =
-            |count: u64, what: &str| format!("{count} {what}{}", if count == 1 { "" } else { "s" });
         let mut lines = vec![
             format!("columns: {}", columns.join(", ")),
             format!(
@@ -573,24 +577,16 @@ impl Display for MomentReport {
 }
 
 fn rows(surveyed: &Surveyed) -> RowsReport {
-    let faults = &surveyed.faults;
-    let left_out = FaultKind::ALL
-        .into_iter()
-        .filter(|kind| faults.count(*kind) > 0)
-        .map(|kind| {
-            let first = faults.told().iter().find(|f| f.kind == kind);
-            FaultReport {
-                kind: kind.name(),
-                count: faults.count(kind),
-                first: first.map_or(String::new(), |f| f.says.clone()),
-            }
-        })
-        .collect();
+    let left_out = |(first, count): (&Fault, u64)| FaultReport {
+        kind: first.kind.name(),
+        count,
+        first: first.says.clone(),
+    };
     RowsReport {
         all: surveyed.rows.all,
         used: surveyed.rows.used,
         incomplete: surveyed.rows.incomplete,
-        left_out,
+        left_out: surveyed.faults.kinds().map(left_out).collect(),
     }
 }
 
@@ -635,10 +631,9 @@ fn says(hold: &Judged, share: f64, options: &Options, changes: &[Change]) -> Str
         );
     }
     let mut said = format!(
-        "{:.1} % of the time on the snow lay outside what the stance can hold, in {} event{} of {dwell} s or longer.",
+        "{:.1} % of the time on the snow lay outside what the stance can hold, in {} of {dwell} s or longer.",
         100.0 * share,
-        hold.events,
-        if hold.events == 1 { "" } else { "s" },
+        many(hold.events, "event")
     );
     if let Some(cause) = hold.causes.first() {
         said.push_str(&format!(" Mostly gives: {}.", cause.gives_first));
@@ -647,7 +642,7 @@ fn says(hold: &Judged, share: f64, options: &Options, changes: &[Change]) -> Str
     let which = if all == MOST_MOMENTS {
         "ten hardest moments".to_owned()
     } else {
-        format!("{all} moment{}", if all == 1 { "" } else { "s" })
+        many(all as u64, "moment")
     };
     match changes.first().filter(|c| c.fits) {
         Some(best) if best.held > 0 => said.push_str(&format!(

@@ -5,14 +5,15 @@
 //! within [`STILL_NEAR`] of the middle one of all count. Their mean is gravity as the sensor reads it; how far single
 //! ones point away from it is told.
 
-use super::Options;
 use super::columns::{Channels, Gravity, Role};
-use super::fault::{FaultKind, Faults, MOST_FAULTS, RunError};
+use super::fault::{FEWEST, Faults, LEFT, MOST_FAULTS, MOST_OFF, RunError, SIZES, STEPS};
 use super::filter::{LowPass, Memory};
 use super::opening::Opening;
 use super::reader::{Reader, Rows, Sample};
 use super::tilt::Tilt;
+use super::{Options, length};
 use crate::units::Angle;
+use crate::units::text::many;
 
 /// Standard deviation of an acceleration under which a second is still, g; our choice: above the noise of cheap sensors
 /// and an engine's idling behind the low-pass, far below riding.
@@ -30,17 +31,14 @@ pub const STILL_PIECE: f64 = 1.0;
 /// A step longer than this ends a piece and starts the filter anew in the first reading, s; our choice.
 const BREAK: f64 = 0.5;
 
-/// Fewest rows that are a run.
-const FEWEST: u64 = 10;
+/// Size at rest under which gravity seems to have been taken out, g; our choice.
+const TAKEN_OUT: f64 = 0.3;
 
-/// Usual steps that are allowed, s.
-const STEPS: (f64, f64) = (1e-4, 1.0);
+/// How far off 1 g gravity may read before that is told, g; our choice: more than a good sensor is out by.
+const TOLD_SIZE: f64 = 0.03;
 
-/// Sizes of gravity that are taken as such, g; our choice: a sensor that is out by more is broken or in another unit.
-const SIZES: (f64, f64) = (0.8, 1.2);
-
-/// Greatest size that a logger may read at rest which took gravity out, g; our choice.
-const LEFT: f64 = 0.5;
+/// How far apart gravity may point before that is told, degrees; our choice: less than any slope that one notices.
+const TOLD_SPREAD: f64 = 3.0;
 
 /// Gravity as the sensor reads it at rest.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -75,13 +73,6 @@ pub struct Surveyed {
     pub still: Option<Still>,
     /// What the sensor's mounting is taken for.
     pub tilt: Tilt,
-}
-
-impl Surveyed {
-    /// Samples per second.
-    pub fn rate(&self) -> f64 {
-        1.0 / self.step
-    }
 }
 
 /// Reads a run for the first time, chunk by chunk.
@@ -186,7 +177,7 @@ fn usable(rows: Rows, faults: &Faults) -> Result<(), RunError> {
 
 /// The tilt that gravity at rest tells, if it can be one.
 fn mounted(still: &Still) -> Result<Tilt, RunError> {
-    let size = length(still.reads);
+    let size = still.size();
     let g = crate::units::STANDARD_GRAVITY;
     if !(SIZES.0..=SIZES.1).contains(&size) {
         let near = |wanted: f64| (SIZES.0..=SIZES.1).contains(&(size / wanted));
@@ -196,7 +187,7 @@ fn mounted(still: &Still) -> Result<Tilt, RunError> {
             "the unit looks like g"
         } else if near(1000.0) {
             "the unit looks like mg"
-        } else if size < 0.3 {
+        } else if size < TAKEN_OUT {
             "the logger seems to have taken gravity out: say that it is removed"
         } else {
             "is the unit right, and are all three axes named?"
@@ -208,10 +199,10 @@ fn mounted(still: &Still) -> Result<Tilt, RunError> {
     }
     let z = still.reads[2];
     let off = Angle::from_rad(libm::acos((z / size).clamp(-1.0, 1.0)));
-    if off.deg() > 135.0 {
+    if off.deg() > 180.0 - MOST_OFF {
         return Err(RunError::UpsideDown { reads_g: z });
     }
-    if off.deg() > 45.0 {
+    if off.deg() > MOST_OFF {
         return Err(RunError::Swapped { off_deg: off.deg() });
     }
     Ok(Tilt::of(still.reads))
@@ -226,10 +217,6 @@ fn median(pieces: &[Sum], axis: usize) -> f64 {
     let mut values: Vec<f64> = pieces.iter().map(|p| p.mean[axis]).collect();
     values.sort_by(f64::total_cmp);
     values.get(values.len() / 2).copied().unwrap_or(0.0)
-}
-
-fn length(f: [f64; 3]) -> f64 {
-    f.iter().map(|v| v * v).sum::<f64>().sqrt()
 }
 
 impl Watch {
@@ -300,7 +287,7 @@ impl Watch {
     }
 }
 
-/// Still pieces that are kept apart; beyond, neighbours are joined.
+/// Still pieces that are kept apart; beyond, neighbours are joined. Our choice: almost three hours.
 const MOST_PIECES: usize = 10_000;
 
 /// Mean of a still piece.
@@ -365,7 +352,7 @@ struct Steps {
     count: u64,
 }
 
-/// Shortest step that has a bin of its own, s.
+/// Shortest step that has a bin of its own, s; our choice, as the bins: far beyond what is allowed either way.
 const SHORTEST: f64 = 1e-7;
 /// Bins up to a step of e¹⁸ times that, about 6 s.
 const BINS: usize = 1800;
@@ -395,6 +382,11 @@ impl Steps {
 }
 
 impl Surveyed {
+    /// Samples per second.
+    pub fn rate(&self) -> f64 {
+        1.0 / self.step
+    }
+
     /// What a reader should know about the reading, in words.
     pub fn notes(&self, options: &Options, gravity: Gravity) -> Vec<String> {
         let mut notes = Vec::new();
@@ -422,12 +414,12 @@ impl Surveyed {
             ),
             (Some(still), _) => {
                 let size = still.size();
-                if (size - 1.0).abs() > 0.03 {
+                if (size - 1.0).abs() > TOLD_SIZE {
                     notes.push(format!(
                         "The sensor reads {size:.2} g at rest; its size is not corrected."
                     ));
                 }
-                if still.spread.deg() > 3.0 {
+                if still.spread.deg() > TOLD_SPREAD {
                     notes.push(format!(
                         "Gravity points up to {:.0}\u{b0} apart while the sled stands still: it stood on slopes, or the sensor moved.",
                         still.spread.deg()
@@ -435,19 +427,10 @@ impl Surveyed {
                 }
             }
         }
-        let faults = FaultKind::ALL
-            .into_iter()
-            .filter(|k| self.faults.count(*k) > 0);
-        for kind in faults {
-            let count = self.faults.count(kind);
-            let first = self.faults.told().iter().find(|f| f.kind == kind);
-            notes.push(format!(
-                "{count} row{} left out: {}; the first: {}.",
-                if count == 1 { "" } else { "s" },
-                kind.words(),
-                first.map_or("", |f| &f.says)
-            ));
-        }
+        notes.extend(self.faults.kinds().map(|(first, count)| {
+            let (rows, kind) = (many(count, "row"), first.kind.words());
+            format!("{rows} left out: {kind}; the first: {}.", first.says)
+        }));
         notes
     }
 

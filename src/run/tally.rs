@@ -14,7 +14,7 @@ use super::region::Region;
 use super::survey::Surveyed;
 use super::tilt::Tilt;
 use super::track::Track;
-use super::{FLIGHT, LANDING, Options, SHORTEST_FLIGHT};
+use super::{FLIGHT, LANDING, Options, SHORTEST_FLIGHT, length};
 
 /// Usual steps that a gap is longer than; our choice.
 pub const GAP_STEPS: f64 = 5.0;
@@ -197,7 +197,7 @@ impl Sorter {
         let Some(load) = self.before.take() else {
             return;
         };
-        if size(load.f) >= FLIGHT {
+        if length(load.f) >= FLIGHT {
             self.land();
             self.on_ground(&load);
             return;
@@ -247,10 +247,6 @@ impl Sorter {
             self.track.outside(load.lap, load.seconds);
         }
     }
-}
-
-fn size(f: [f64; 3]) -> f64 {
-    f.iter().map(|v| v * v).sum::<f64>().sqrt()
 }
 
 /// A span of low specific force that may become a flight.

@@ -7,6 +7,7 @@
 //!
 //! Only the direction is corrected, never the size: a size off 1 g is told.
 
+use super::length;
 use crate::units::Angle;
 
 /// A turn of readings.
@@ -29,12 +30,11 @@ impl Tilt {
 
     /// The tilt under which the sensor reads this at rest; none where it reads nothing, or gravity points down.
     pub fn of(still: [f64; 3]) -> Self {
-        let [x, y, z] = still;
-        let size = (x * x + y * y + z * z).sqrt();
-        if !(size > 0.0 && size.is_finite() && z > 0.0) {
+        let size = length(still);
+        if !(size > 0.0 && size.is_finite() && still[2] > 0.0) {
             return Self::NONE;
         }
-        let [x, y, z] = [x / size, y / size, z / size];
+        let [x, y, z] = still.map(|v| v / size);
         // v = ĝ × ẑ = (y, −x, 0).
         let k = 1.0 / (1.0 + z);
         Self {
@@ -63,12 +63,11 @@ mod tests {
     fn gravity_comes_out_straight_up_and_sizes_stay() {
         for still in [[0.2, -0.1, 0.97], [0.0, 0.0, 1.02], [-0.5, 0.3, 0.8]] {
             let tilt = Tilt::of(still);
-            let size = |f: [f64; 3]| f.iter().map(|v| v * v).sum::<f64>().sqrt();
             let up = tilt.level(still);
             assert!(up[0].abs() < 1e-15 && up[1].abs() < 1e-15);
-            assert!((up[2] - size(still)).abs() < 1e-15);
+            assert!((up[2] - length(still)).abs() < 1e-15);
             let other = [1.5, -0.4, 2.2];
-            assert!((size(tilt.level(other)) - size(other)).abs() < 1e-14);
+            assert!((length(tilt.level(other)) - length(other)).abs() < 1e-14);
         }
         assert_eq!(Tilt::of([f64::NAN, 0.0, 1.0]), Tilt::NONE);
         assert_eq!(Tilt::of([0.0, 0.0, -1.0]), Tilt::NONE);

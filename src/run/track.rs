@@ -17,13 +17,13 @@ pub const BACK: f64 = 15.0;
 /// Distance from the start that a lap must reach, m; our choice.
 pub const AWAY: f64 = 60.0;
 
-/// Points of the line that are kept at most.
+/// Points of the line that are kept at most; our choice: more than a screen shows.
 const MOST_POINTS: usize = 2048;
 
-/// Distance between points of the line at first, m; it doubles when there are too many.
+/// Distance between points of the line at first, m; our choice. It doubles when there are too many.
 const SPACING: f64 = 1.0;
 
-/// Laps that are kept apart; what comes later counts to the last.
+/// Laps that are kept apart; our choice. What comes later counts to the last.
 const MOST_LAPS: usize = 500;
 
 /// A point of the line.
@@ -73,14 +73,10 @@ impl Track {
         }
     }
 
-    /// Takes a sample in: its time from the run's start, how long it stands for, whether it is outside. Gives the place.
+    /// Takes a sample in with its time from the run's start, s. Gives the place.
     pub(super) fn see(&mut self, t: f64, more: &More) -> Option<[f64; 2]> {
         let at = self.place(more);
-        let number = if self.from_channel {
-            more.of(Role::Lap).map(|n| n as u32)
-        } else {
-            None
-        };
+        let number = more.of(Role::Lap).map(|n| n as u32);
         let ends = match (self.laps.last(), number) {
             (None, _) => true,
             (Some(lap), Some(number)) => lap.number != number,

@@ -386,6 +386,13 @@ pub fn level(angle: Angle) -> String {
     let whole = (angle.deg() - libm::round(angle.deg())).abs() < 0.25;
     format_angle(angle, if whole { 1.0 } else { 0.5 })
 }
+
+/// A count and what is counted: `1 row`, `2 rows`.
+pub fn many(count: u64, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
+
 /// A name with a capital first letter; only a–z have one here, the tables for all scripts would burden the page.
 pub fn capital(name: &str) -> String {
     let mut capital = name.to_owned();

@@ -8,7 +8,7 @@ use super::envelope::EnvelopeView;
 use super::label::{Area, Label, State, text_width};
 use super::path::{Xy, circle, line, polygon, xy};
 use crate::run::{Moment, Track};
-use crate::units::text::format_number;
+use crate::units::text::{format_number, many};
 
 /// Line patterns of the laps.
 const PATTERNS: [&str; 3] = ["lap", "lap-dashed", "lap-dotted"];
@@ -83,15 +83,14 @@ pub fn track(track: &Track, moments: &[Moment], width: f64, height: f64) -> Opti
         foot - 14.0,
     );
     labels.push(fixed);
-    let laps = track.laps().len();
+    let laps = many(track.laps().len() as u64, "lap");
     Some(EnvelopeView {
         size: (width, height),
         shapes,
         labels,
         omitted: Vec::new(),
         title: format!(
-            "The track from above, north up, {laps} lap{}, with the hardest moments by number",
-            if laps == 1 { "" } else { "s" }
+            "The track from above, north up, {laps}, with the hardest moments by number"
         ),
     })
 }

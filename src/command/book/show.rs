@@ -139,9 +139,9 @@ fn stands(out: &mut String, reading: &Reading, rider: Id, sled: Id) -> fmt::Resu
 
 fn line(out: &mut String, reading: &Reading, strand: &Strand) -> fmt::Result {
     let time = when::date_time(strand.happened_ms(), 0);
-    let Some(entry) = strand.shown else {
-        let former = strand.history.iter().rev().find(|e| !e.is_deletion());
-        let said = former.map_or(String::new(), |e| words::line(e, System::Metric));
+    let Some(entry) = &strand.shown else {
+        let said = strand.said_last();
+        let said = said.map_or(String::new(), |e| words::line(e, System::Metric));
         return writeln!(out, "{time}  (deleted) {said}");
     };
     let about = entry.about();

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use crate::command::draw::{Colours, Sort};
+use crate::command::draw::{self, Colours, Sort};
 use crate::command::failure::Failure;
 use crate::command::output::write_whole;
 use crate::compare::{Column, Comparison};
@@ -115,17 +115,10 @@ impl DrawnArgs {
 
     /// The stance in front of an option.
     fn front(&self, column: &Column) -> Result<usize, Failure> {
-        let (asked, stances) = (column.alternative, &column.alternative.stances);
-        match (asked.stance, &self.front) {
-            (Some(own), _) => Ok(own),
-            (None, None) => Ok(stances.iter().position(|s| !s.contacts.seated).unwrap_or(0)),
-            (None, Some(name)) => stances.iter().position(|s| s.name == *name).ok_or_else(|| {
-                let names: Vec<&str> = stances.iter().map(|s| s.name.as_str()).collect();
-                Failure::Usage(format!(
-                    "--front {name}: no such stance; there are {}",
-                    names.join(", ")
-                ))
-            }),
+        let asked = column.alternative;
+        match asked.stance {
+            Some(own) => Ok(own),
+            None => draw::front(&asked.stances, self.front.as_deref()),
         }
     }
 

@@ -4,13 +4,13 @@ use std::path::{Path, PathBuf};
 
 use crate::command::choice::{self, Choice};
 use crate::command::failure::Failure;
-use crate::command::inputs::{RiderArgs, SledArgs, sex};
+use crate::command::inputs::{self, RiderArgs, SledArgs, sex};
 use crate::compare::{Alternative, letter};
 use crate::fit::{self, Keep};
 use crate::plan::options::{Entered, Options, WEIGHTS};
 use crate::plan::place::{Address, Place};
 use crate::plan::{Plan, SledPick, code};
-use crate::rider::Level;
+use crate::rider::{FACTORS, Level};
 use crate::sled::Sled;
 use crate::stance::Stance;
 
@@ -76,7 +76,7 @@ struct Parts {
 impl Common<'_> {
     /// Every option, resolved.
     pub fn alternatives(&self, typed: &[Typed]) -> Result<Vec<Alternative>, Failure> {
-        let stances = self.with_sled(Path::new("")).stances()?;
+        let stances = inputs::stances(self.stances)?;
         let mut all: Vec<Alternative> = Vec::new();
         for option in typed {
             match option {
@@ -92,13 +92,6 @@ impl Common<'_> {
             }
         }
         Ok(all)
-    }
-
-    fn with_sled(&self, sled: &Path) -> SledArgs {
-        SledArgs {
-            sled: sled.to_owned(),
-            stance: self.stances.to_vec(),
-        }
     }
 
     fn alternative(
@@ -131,10 +124,9 @@ impl Common<'_> {
         if let Some(level) = parts.strength {
             built = built.at_level(level);
         }
-        let sled = match (&parts.sled, like, self.sled) {
-            (Some(path), ..) => self.with_sled(path).sled()?,
+        let sled = match (parts.sled.as_deref(), like, self.sled) {
+            (Some(path), ..) | (None, None, Some(path)) => sled_of(path)?,
             (None, Some(like), _) => like.sled.clone(),
-            (None, None, Some(path)) => self.with_sled(path).sled()?,
             (None, None, None) => {
                 return Err(Failure::Usage(format!(
                     "option {place}: the sled is missing: give sled=FILE in it, or --sled FILE for all"
@@ -151,8 +143,6 @@ impl Common<'_> {
             if like.sled == sled {
                 keep = over(keep, standing(like), &sled);
                 levers = like.levers;
-            } else if parts.settings.is_empty() {
-                keep = Keep::default();
             }
         }
         for (name, weight) in &parts.weights {
@@ -172,6 +162,15 @@ impl Common<'_> {
             stance,
         })
     }
+}
+
+/// The sled of a file, or a demo.
+fn sled_of(path: &Path) -> Result<Sled, Failure> {
+    let args = SledArgs {
+        sled: path.to_owned(),
+        stance: Vec::new(),
+    };
+    args.sled()
 }
 
 /// An earlier option's settings as it came out.
@@ -295,11 +294,8 @@ impl Parts {
     }
 }
 
-/// Least and greatest factor of one's own on strength, as the rider's file takes it.
-const FACTOR: (f64, f64) = (0.2, 3.0);
-
 fn level(value: &str) -> Result<Level, String> {
-    let (low, high) = FACTOR;
+    let (low, high) = FACTORS;
     match value {
         "weak" => Ok(Level::Weak),
         "average" => Ok(Level::Average),

@@ -15,7 +15,7 @@ use rayon::prelude::*;
 use super::choice::{self, Choice};
 use super::failure::Failure;
 use super::inputs::{SledArgs, sex};
-use super::output::{deliver, progress, write_whole};
+use super::output::{deliver, json, progress, write_whole};
 use crate::fit::report::{Report, StanceReport};
 use crate::fit::{FitStatus, Keep, Request, Work, fit};
 use crate::rider::{Measurement, Sex};
@@ -121,16 +121,11 @@ pub fn run(args: &PeopleArgs) -> Result<(), Failure> {
     }
     bar.finish_and_clear();
     let summary = Summary::of(done.values());
-    let json = || {
-        serde_json::to_string_pretty(&summary)
-            .map(|text| text + "\n")
-            .map_err(|e| Failure::Fault(e.to_string()))
-    };
     if let Some(path) = &args.summary {
-        write_whole(path, json()?.as_bytes())?;
+        write_whole(path, json(&summary)?.as_bytes())?;
     }
     if args.json {
-        return deliver(None, &json()?);
+        return deliver(None, &json(&summary)?);
     }
     let path = args.out.display();
     deliver(
@@ -308,19 +303,11 @@ fn rounded(value: f64) -> String {
 
 /// Results of an earlier run.
 fn earlier(path: &Path, heading: &StringRecord) -> Result<BTreeMap<usize, StringRecord>, Failure> {
-    let refuse = |because: String| Failure::Table {
-        path: path.to_owned(),
-        because,
-    };
+    let refuse = |because: String| Failure::table(path, because);
     let bytes = match fs::read(path) {
         Ok(bytes) => bytes,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(BTreeMap::new()),
-        Err(source) => {
-            return Err(Failure::Read {
-                path: path.to_owned(),
-                source,
-            });
-        }
+        Err(error) => return Err(Failure::read(path)(error)),
     };
     let mut reader = csv::Reader::from_reader(bytes.as_slice());
     if reader.headers().map_err(|e| refuse(e.to_string()))? != heading {

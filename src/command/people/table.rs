@@ -19,14 +19,8 @@ pub struct Table {
 impl Table {
     /// Reads it.
     pub fn read(path: &Path) -> Result<Self, Failure> {
-        let refuse = |because: String| Failure::Table {
-            path: path.to_owned(),
-            because,
-        };
-        let bytes = fs::read(path).map_err(|source| Failure::Read {
-            path: path.to_owned(),
-            source,
-        })?;
+        let refuse = |because: String| Failure::table(path, because);
+        let bytes = fs::read(path).map_err(Failure::read(path))?;
         let mut reader = csv::ReaderBuilder::new()
             .trim(csv::Trim::All)
             .from_reader(bytes.as_slice());

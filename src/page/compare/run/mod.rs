@@ -9,16 +9,17 @@ pub mod file;
 use leptos::prelude::*;
 use web_sys::File;
 
-use super::super::field::{Field, Group as Fold};
+use super::super::field::{Field, Group as Fold, chosen_file};
+use super::super::hold;
+use super::super::keeping::storage;
 use super::super::request::{Request, Response};
 use super::super::turn::Turns;
 use super::super::worker::{Failure, Ticket, Worker};
 use super::bench::Bench;
 use crate::compare::letter;
-use crate::fit::cautions::CAUTIONS;
-use crate::plan::Kind;
 use crate::plan::recorded::{Drawn, Looked, Part, Shown, Wish};
-use crate::run::{CUT_OFF, Columns, DWELL, Options};
+use crate::plan::{Kind, Units};
+use crate::run::{CUT_OFF, Columns, DWELL, Options, OptionsError, Role};
 
 /// Where the mapping is kept.
 const KEY: &str = "sledstance-columns";
@@ -71,8 +72,7 @@ pub fn section(bench: Bench) -> AnyView {
         turns: Turns::new(),
     };
     let pick = move |event: leptos::ev::Event| {
-        let input = event_target::<web_sys::HtmlInputElement>(&event);
-        if let Some(file) = input.files().and_then(|files| files.get(0)) {
+        if let Some(file) = chosen_file(&event) {
             desk.open(file);
         }
     };
@@ -92,10 +92,6 @@ pub fn section(bench: Bench) -> AnyView {
         </section>
     }
     .into_any()
-}
-
-fn storage() -> Option<web_sys::Storage> {
-    window().local_storage().ok().flatten()
 }
 
 impl Desk {
@@ -136,8 +132,8 @@ impl Desk {
             self.state.set(State::Refused(because));
             return;
         };
-        let number = |text: RwSignal<String>| text.get_untracked().trim().replace(',', ".").parse();
-        let (Ok(cut_off_hz), Ok(longer_than_s)) = (number(self.cut_off), number(self.longer))
+        let typed = |text: RwSignal<String>| text.with_untracked(|text| number(text));
+        let (Some(cut_off_hz), Some(longer_than_s)) = (typed(self.cut_off), typed(self.longer))
         else {
             self.state.set(State::Refused(
                 "the cut-off and the least time must be numbers".to_owned(),
@@ -293,7 +289,7 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
     let ready = move || desk.bench.settings(desk.option.get()).is_some();
     let missing = move || {
         desk.columns.with(|columns| {
-            let needed = crate::run::Role::ALL.into_iter().filter(|r| r.is_needed());
+            let needed = Role::ALL.into_iter().filter(|r| r.is_needed());
             let lacks: Vec<&str> = needed
                 .filter(|r| columns.of(*r).is_none())
                 .map(|r| r.name())
@@ -326,8 +322,8 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
                     {stances}
                 </select>
             </div>
-            {amount(desk, "run-cut-off", "Low-pass at, Hz", desk.cut_off, "What is faster shakes the sled, not the rider. 1 to 100.")}
-            {amount(desk, "run-longer", "Count what lasts, s", desk.longer, "Shorter events are told by their number alone. 0.01 to 5.")}
+            {amount(desk, "run-cut-off", "Low-pass at, Hz", desk.cut_off, "What is faster shakes the sled, not the rider. 1 to 100.", |hz| Options::new(hz, DWELL))}
+            {amount(desk, "run-longer", "Count what lasts, s", desk.longer, "Shorter events are told by their number alone. 0.01 to 5.", |s| Options::new(CUT_OFF, s))}
         </div>
         <p class="how" role="status">{move || (!ready()).then(|| format!("Option {} is being fitted …", letter(desk.option.get())))}</p>
         <button type="button" class="big" disabled=move || !ready() on:click=move |_| desk.judge()>"Hold the run against it"</button>
@@ -335,24 +331,22 @@ fn mapping(desk: Desk, looked: &Looked) -> AnyView {
     .into_any()
 }
 
+fn number(text: &str) -> Option<f64> {
+    Kind::Number.number(text, None, Units::Metric).ok()
+}
+
+/// A number of the options; `with` makes them with it.
 fn amount(
     desk: Desk,
     id: &str,
     label: &'static str,
     value: RwSignal<String>,
     how: &str,
+    with: fn(f64) -> Result<Options, OptionsError>,
 ) -> AnyView {
-    let first = id == "run-cut-off";
-    let error = Signal::derive(move || {
-        let Ok(number) = value.get().trim().replace(',', ".").parse() else {
-            return Some("a number is needed".to_owned());
-        };
-        let options = if first {
-            Options::new(number, DWELL)
-        } else {
-            Options::new(CUT_OFF, number)
-        };
-        options.err().map(|e| e.to_string())
+    let error = Signal::derive(move || match value.with(|text| number(text)) {
+        Some(number) => with(number).err().map(|e| e.to_string()),
+        None => Some("a number is needed".to_owned()),
     });
     view! {
         <Field
@@ -372,10 +366,6 @@ fn amount(
 
 fn result(shown: Shown) -> AnyView {
     let parts = shown.parts.into_iter().map(part).collect_view();
-    let cautions = CAUTIONS
-        .iter()
-        .map(|caution| view! { <li>{*caution}</li> })
-        .collect_view();
     view! {
         <p class="lead">{shown.says}</p>
         <p class="how">{shown.against}</p>
@@ -384,27 +374,18 @@ fn result(shown: Shown) -> AnyView {
             {shown.track.map(drawing)}
         </div>
         {parts}
-        <h4>"Cautions"</h4>
-        <ul>{cautions}</ul>
     }
     .into_any()
 }
 
 fn drawing(drawn: Drawn) -> AnyView {
-    let omitted = (!drawn.omitted.is_empty()).then(|| drawn.omitted.join(" · "));
-    view! {
-        <div>
-            <svg
-                class="stage envelope"
-                role="img"
-                aria-label=drawn.title.clone()
-                viewBox=format!("0 0 {} {}", drawn.size.0, drawn.size.1)
-                inner_html=drawn.content
-            ></svg>
-            {omitted.map(|o| view! { <p class="beside">{o}</p> })}
-        </div>
-    }
-    .into_any()
+    let Drawn {
+        size,
+        title,
+        content,
+        omitted,
+    } = drawn;
+    view! { <div>{hold::drawing(size, title, content, &omitted)}</div> }.into_any()
 }
 
 fn part(part: Part) -> AnyView {
