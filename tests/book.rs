@@ -626,7 +626,7 @@ proptest! {
                 !strand.history.iter().any(|o| o.supersedes() == Some(e.id()))
             });
             let content: Vec<Id> = heads.filter(|e| !e.is_deletion()).map(|e| e.id()).collect();
-            prop_assert_eq!(strand.shown.map(Entry::id), content.iter().max().copied());
+            prop_assert_eq!(strand.shown.as_ref().map(Entry::id), content.iter().max().copied());
             for other in content.iter().rev().skip(1) {
                 prop_assert!(strand.rivals.iter().any(|r| r.id() == *other));
             }
@@ -745,14 +745,14 @@ fn corrections_at_the_same_time_are_both_shown_and_one_counts_everywhere() {
     let both = merged(&[&a.book, &b.book]);
     let reading = Reading::new(&both);
     let strand = reading.strand_of(said).unwrap();
-    assert_eq!(strand.shown.unwrap().id(), second);
+    assert_eq!(strand.shown.as_ref().unwrap().id(), second);
     assert_eq!(strand.rivals[0].id(), first);
     // A deletion elsewhere does not take a correction away, and stays visible.
     let third = a.over(START + 4 * HOUR, first, deleted());
     let settled = merged(&[&a.book, &b.book]);
     let reading = Reading::new(&settled);
     let strand = reading.strand_of(said).unwrap();
-    assert_eq!(strand.shown.unwrap().id(), second);
+    assert_eq!(strand.shown.as_ref().unwrap().id(), second);
     assert!(
         strand.rivals.is_empty(),
         "the rival was taken away: settled"
@@ -766,7 +766,7 @@ fn corrections_at_the_same_time_are_both_shown_and_one_counts_everywhere() {
     let all = merged(&[&b.book, &c.book]);
     let reading = Reading::new(&all);
     let strand = reading.strand_of(said).unwrap();
-    assert_eq!(strand.shown.unwrap().id(), second);
+    assert_eq!(strand.shown.as_ref().unwrap().id(), second);
     assert_eq!(strand.rivals[0].id(), gone);
 }
 
@@ -852,6 +852,26 @@ fn verdicts_follow_from_what_was_said_before_and_after() {
 }
 
 #[test]
+fn records_that_are_missing_are_named() {
+    let book = Book::read(DEMO).unwrap();
+    let reading = Reading::new(&book);
+    let (rider, sled) = reading.pairs().next().unwrap();
+    let nobody = book.next_id(START, [1; 10], None);
+    let (profile, machine) = reading.records(rider, sled).unwrap();
+    assert_eq!(profile.name, reading.rider_name(rider));
+    assert_eq!(machine.name, reading.sled_name(sled));
+    let error = |rider, sled| reading.records(rider, sled).unwrap_err().to_string();
+    assert_eq!(
+        error(nobody, sled),
+        "the rider’s record is not in this book"
+    );
+    assert_eq!(
+        error(rider, nobody),
+        "the sled’s record is not in this book"
+    );
+}
+
+#[test]
 fn what_worked_is_found_by_conditions_and_mixed_changes_count_for_nothing() {
     let book = Book::read(DEMO).unwrap();
     let reading = Reading::new(&book);
@@ -897,7 +917,7 @@ fn the_timeline_filters_by_rider_sled_complaint_condition_and_words() {
     };
     assert!(count(max.clone()) < all);
     assert!(reading.timeline(&max).iter().all(|s| {
-        let about = s.shown.unwrap().about();
+        let about = s.shown.as_ref().unwrap().about();
         about.rider.is_none_or(|r| Some(r) == rider("Max"))
     }));
     let numb = Filter {

@@ -40,7 +40,7 @@ pub struct CardBlock {
 /// So many changes stand on a card: what a season's look back needs, and a page holds.
 const CHANGES: usize = 4;
 
-impl Reading<'_> {
+impl Reading {
     /// The card of a rider on a sled; `None` where no set-up is recorded. Clocks are `offset` minutes ahead of UTC.
     pub fn card(&self, rider: Id, sled: Id, system: System, offset: i32) -> Option<Card> {
         let set_ups = self.set_ups(rider, sled);
@@ -87,7 +87,7 @@ impl Reading<'_> {
     /// Tape checks written down since the set-up was made, the last of them.
     fn last_checks(&self, rider: Id, sled: Id, since: u64) -> Option<Vec<(String, String)>> {
         let told = self.strands().iter().rev().find_map(|strand| {
-            let entry = strand.shown.filter(|_| strand.moment.0 >= since)?;
+            let entry = strand.shown.as_ref().filter(|_| strand.moment.0 >= since)?;
             let of = entry.about();
             match entry.what() {
                 What::TapeChecks(record)
@@ -114,7 +114,7 @@ impl Reading<'_> {
         let last = outcomes.iter().rev().take(CHANGES);
         last.map(|outcome| {
             let day = when::date(outcome.strand.happened_ms(), offset);
-            let entry = outcome.strand.shown;
+            let entry = outcome.strand.shown.as_ref();
             let line = entry.map(|e| words::line(e, system)).unwrap_or_default();
             let came = match outcome.verdict {
                 Verdict::Mixed => format!("mixed ({})", outcome.mixed.join("; ")),

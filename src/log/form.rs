@@ -333,6 +333,22 @@ impl About {
         }
     }
 
+    /// About a rider alone.
+    pub const fn rider(rider: Id) -> Self {
+        Self {
+            rider: Some(rider),
+            sled: None,
+        }
+    }
+
+    /// About a sled alone.
+    pub const fn sled(sled: Id) -> Self {
+        Self {
+            rider: None,
+            sled: Some(sled),
+        }
+    }
+
     /// Whether neither is named.
     pub const fn is_nobody(&self) -> bool {
         self.rider.is_none() && self.sled.is_none()

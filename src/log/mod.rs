@@ -26,7 +26,7 @@ pub use form::{About, EntryForm, Part, SetUpForm, What};
 pub use id::{Id, IdError};
 pub use moving::{Moved, moved};
 pub use outcome::{Outcome, Shift, Verdict, Worked};
-pub use reading::{Moment, Reading, RiderState, Riding, SetUpState, SledState, Strand};
+pub use reading::{Moment, Reading, RiderState, Riding, SetUpState, SledState, Strand, Unrecorded};
 pub use set_up::NotOnSled;
 pub use stored::{BookError, FORMAT, SCHEMA};
 pub use timeline::{Filter, Like};

@@ -17,7 +17,7 @@ use super::timeline::{Like, Weather};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outcome<'a> {
     /// The strand of the change.
-    pub strand: &'a Strand<'a>,
+    pub strand: &'a Strand,
     /// The rider.
     pub rider: Id,
     /// The sled.
@@ -110,7 +110,7 @@ const SAME_STRENGTH: f64 = 1e-9;
 /// What the rider said at a moment.
 struct Said<'a> {
     ms: u64,
-    strand: &'a Strand<'a>,
+    strand: &'a Strand,
     felt: &'a FeltRecord,
 }
 
@@ -118,13 +118,13 @@ struct Said<'a> {
 #[derive(Default)]
 struct Period<'a> {
     /// The change that begins it; `None` at a base set-up and before the first.
-    change: Option<(&'a Strand<'a>, &'a ChangeRecord)>,
+    change: Option<(&'a Strand, &'a ChangeRecord)>,
     said: Vec<Said<'a>>,
 }
 
-impl<'a> Reading<'a> {
+impl Reading {
     /// What became of every change of a rider on a sled, in time.
-    pub fn outcomes(&'a self, rider: Id, sled: Id) -> Vec<Outcome<'a>> {
+    pub fn outcomes(&self, rider: Id, sled: Id) -> Vec<Outcome<'_>> {
         let weather = Weather::new(self);
         let told = self.told(sled);
         let mut periods = vec![Period::default()];
@@ -149,9 +149,9 @@ impl<'a> Reading<'a> {
             .filter_map(|pair| {
                 let (strand, change) = pair[1].change?;
                 let mut outcome = judged(strand, change, &pair[0].said, &pair[1].said, &told);
-                let at = |said: Option<&Said<'a>>| {
+                let at = |said: Option<&Said>| {
                     let said = said?;
-                    weather.at(said.strand.shown?, said.ms)
+                    weather.at(said.strand.shown.as_ref()?, said.ms)
                 };
                 outcome.conditions_before = at(pair[0].said.last());
                 outcome.conditions_after = at(pair[1].said.first());
@@ -164,7 +164,7 @@ impl<'a> Reading<'a> {
 
     /// What worked for a rider in such conditions, on any sled: changes that made things better and were not mixed, the
     /// most alike first, then the greatest relief. Conditions known to differ are left out.
-    pub fn worked(&'a self, rider: Id, like: &Like) -> Vec<Worked<'a>> {
+    pub fn worked(&self, rider: Id, like: &Like) -> Vec<Worked<'_>> {
         let sleds = self.pairs().filter(|(r, _)| *r == rider);
         let mut all: Vec<Worked> = sleds
             .flat_map(|(_, sled)| self.outcomes(rider, sled))
@@ -192,9 +192,9 @@ impl<'a> Reading<'a> {
     }
 
     /// What else was changed on a sled, in time.
-    fn told(&self, sled: Id) -> Vec<(u64, &'a AlsoChangedRecord)> {
+    fn told(&self, sled: Id) -> Vec<(u64, &AlsoChangedRecord)> {
         let told = self.strands().iter().filter_map(|strand| {
-            let entry = strand.shown?;
+            let entry = strand.shown.as_ref()?;
             match entry.what() {
                 What::AlsoChanged(record) if entry.about().sled == Some(sled) => {
                     Some((strand.moment.0, record))
@@ -207,7 +207,7 @@ impl<'a> Reading<'a> {
 }
 
 fn judged<'a>(
-    strand: &'a Strand<'a>,
+    strand: &'a Strand,
     change: &'a ChangeRecord,
     before: &[Said<'a>],
     after: &[Said<'a>],

@@ -9,6 +9,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use thiserror::Error;
+
 use super::book::Book;
 use super::entry::Entry;
 use super::form::{About, ChangeRecord, Part, SetUpForm, What};
@@ -21,17 +23,17 @@ pub type Moment = (u64, Id);
 
 /// An entry with everything that corrects or deletes it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Strand<'a> {
+pub struct Strand {
     /// Identifier of the first entry, which may be missing where half a book was read.
     pub root: Id,
     /// Where it stands in time.
     pub moment: Moment,
     /// The entry that counts; `None` where it was deleted.
-    pub shown: Option<&'a Entry>,
+    pub shown: Option<Entry>,
     /// Every entry of it, the earliest first.
-    pub history: Vec<&'a Entry>,
+    pub history: Vec<Entry>,
     /// Entries written at the same time elsewhere that would count as well, and contents that clash.
-    pub rivals: Vec<&'a Entry>,
+    pub rivals: Vec<Entry>,
 }
 
 /// A rider of the book.
@@ -56,6 +58,43 @@ pub struct SledState<'a> {
     pub retired: bool,
 }
 
+impl<'a> RiderState<'a> {
+    fn of(entry: &'a Entry) -> Option<Self> {
+        let What::Rider(record) = entry.what() else {
+            return None;
+        };
+        Some(Self {
+            id: entry.about().rider?,
+            profile: &record.profile,
+            retired: record.retired,
+        })
+    }
+}
+
+impl<'a> SledState<'a> {
+    fn of(entry: &'a Entry) -> Option<Self> {
+        let What::Sled(record) = entry.what() else {
+            return None;
+        };
+        Some(Self {
+            id: entry.about().sled?,
+            profile: &record.profile,
+            retired: record.retired,
+        })
+    }
+}
+
+/// What of a rider on a sled is not in a book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+pub enum Unrecorded {
+    /// The rider.
+    #[error("the rider’s record is not in this book")]
+    Rider,
+    /// The sled.
+    #[error("the sled’s record is not in this book")]
+    Sled,
+}
+
 /// Who rides what.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Riding {
@@ -71,7 +110,7 @@ pub struct Riding {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SetUpState<'a> {
     /// The strand that made it.
-    pub strand: &'a Strand<'a>,
+    pub strand: &'a Strand,
     /// It.
     pub set_up: &'a SetUpForm,
     /// When it was left; `None`: it stands.
@@ -84,52 +123,34 @@ pub struct SetUpState<'a> {
     pub complaints: Option<f64>,
 }
 
-/// A book, read.
+/// A book, read. It shares its entries with the book and does not need it any longer, so that it can be kept beside it.
 #[derive(Clone, Debug)]
-pub struct Reading<'a> {
-    strands: Vec<Strand<'a>>,
-    riders: BTreeMap<Id, RiderState<'a>>,
-    sleds: BTreeMap<Id, SledState<'a>>,
+pub struct Reading {
+    strands: Vec<Strand>,
+    /// The record that counts of each rider.
+    riders: BTreeMap<Id, Entry>,
+    /// The record that counts of each sled.
+    sleds: BTreeMap<Id, Entry>,
     /// Places of the strands about a rider on a sled, in order.
     pairs: BTreeMap<(Id, Id), Vec<usize>>,
 }
 
-impl<'a> Reading<'a> {
+impl Reading {
     /// Read a book. Takes time in proportion to its entries.
-    pub fn new(book: &'a Book) -> Self {
+    pub fn new(book: &Book) -> Self {
         let mut strands = strands(book);
         strands.sort_by_key(|s| s.moment);
         let (mut riders, mut sleds) = (BTreeMap::new(), BTreeMap::new());
         let mut pairs: BTreeMap<_, Vec<usize>> = BTreeMap::new();
         for (place, strand) in strands.iter().enumerate() {
-            let Some(entry) = strand.shown else { continue };
+            let Some(entry) = &strand.shown else { continue };
             let About { rider, sled } = entry.about();
             if let (Some(rider), Some(sled)) = (rider, sled) {
                 pairs.entry((rider, sled)).or_default().push(place);
             }
             match (entry.what(), rider, sled) {
-                (What::Rider(record), Some(id), _) => {
-                    let (profile, retired) = (&record.profile, record.retired);
-                    riders.insert(
-                        id,
-                        RiderState {
-                            id,
-                            profile,
-                            retired,
-                        },
-                    );
-                }
-                (What::Sled(record), _, Some(id)) => {
-                    let (profile, retired) = (&record.profile, record.retired);
-                    sleds.insert(
-                        id,
-                        SledState {
-                            id,
-                            profile,
-                            retired,
-                        },
-                    );
-                }
+                (What::Rider(_), Some(id), _) => drop(riders.insert(id, entry.clone())),
+                (What::Sled(_), _, Some(id)) => drop(sleds.insert(id, entry.clone())),
                 _ => {}
             }
         }
@@ -142,47 +163,59 @@ impl<'a> Reading<'a> {
     }
 
     /// Every strand in time, deleted ones with them.
-    pub fn strands(&self) -> &[Strand<'a>] {
+    pub fn strands(&self) -> &[Strand] {
         &self.strands
     }
 
     /// The strand that an entry belongs to.
-    pub fn strand_of(&self, id: Id) -> Option<&Strand<'a>> {
+    pub fn strand_of(&self, id: Id) -> Option<&Strand> {
         let has = |s: &&Strand| s.history.iter().any(|e| e.id() == id);
         self.strands.iter().find(has)
     }
 
     /// Riders as known last, retired ones with them, in the order in which they were recorded.
-    pub fn riders(&self) -> impl Iterator<Item = &RiderState<'a>> {
-        self.riders.values()
+    pub fn riders(&self) -> impl Iterator<Item = RiderState<'_>> {
+        self.riders.values().filter_map(RiderState::of)
     }
 
     /// Sleds as known last, retired ones with them, in the order in which they were recorded.
-    pub fn sleds(&self) -> impl Iterator<Item = &SledState<'a>> {
-        self.sleds.values()
+    pub fn sleds(&self) -> impl Iterator<Item = SledState<'_>> {
+        self.sleds.values().filter_map(SledState::of)
     }
 
     /// A rider as known last.
-    pub fn rider(&self, id: Id) -> Option<&RiderState<'a>> {
-        self.riders.get(&id)
+    pub fn rider(&self, id: Id) -> Option<RiderState<'_>> {
+        self.riders.get(&id).and_then(RiderState::of)
     }
 
     /// A sled as known last.
-    pub fn sled(&self, id: Id) -> Option<&SledState<'a>> {
-        self.sleds.get(&id)
+    pub fn sled(&self, id: Id) -> Option<SledState<'_>> {
+        self.sleds.get(&id).and_then(SledState::of)
+    }
+
+    /// The records of a rider and a sled as known last.
+    ///
+    /// # Errors
+    /// Says whose is not here.
+    pub fn records(
+        &self,
+        rider: Id,
+        sled: Id,
+    ) -> Result<(&RiderProfile, &SledProfile), Unrecorded> {
+        let rider = self.rider(rider).ok_or(Unrecorded::Rider)?;
+        let sled = self.sled(sled).ok_or(Unrecorded::Sled)?;
+        Ok((rider.profile, sled.profile))
     }
 
     /// A rider's name; one whose record is not here goes by the identifier's end.
     pub fn rider_name(&self, id: Id) -> String {
-        self.riders
-            .get(&id)
+        self.rider(id)
             .map_or_else(|| nameless("rider", id), |r| r.profile.name.clone())
     }
 
     /// A sled's name; one whose record is not here goes by the identifier's end.
     pub fn sled_name(&self, id: Id) -> String {
-        self.sleds
-            .get(&id)
+        self.sled(id)
             .map_or_else(|| nameless("sled", id), |s| s.profile.name.clone())
     }
 
@@ -190,7 +223,7 @@ impl<'a> Reading<'a> {
     pub fn riding(&self) -> Vec<Riding> {
         let mut last = BTreeMap::new();
         for strand in &self.strands {
-            if let Some(entry) = strand.shown
+            if let Some(entry) = &strand.shown
                 && let (What::Rides(_), Some(rider)) = (entry.what(), entry.about().rider)
             {
                 let (sled, since) = (entry.about().sled, strand.moment);
@@ -206,17 +239,17 @@ impl<'a> Reading<'a> {
     }
 
     /// Strands about a rider on a sled that count, in time.
-    pub fn of_pair(&self, rider: Id, sled: Id) -> impl Iterator<Item = (&Strand<'a>, &'a Entry)> {
+    pub fn of_pair(&self, rider: Id, sled: Id) -> impl Iterator<Item = (&Strand, &Entry)> {
         let places = self.pairs.get(&(rider, sled));
         let strands = places
             .into_iter()
             .flatten()
             .map(|place| &self.strands[*place]);
-        strands.filter_map(|strand| Some((strand, strand.shown?)))
+        strands.filter_map(|strand| Some((strand, strand.shown.as_ref()?)))
     }
 
     /// Every set-up of a rider on a sled, in time; the last one stands now.
-    pub fn set_ups(&'a self, rider: Id, sled: Id) -> Vec<SetUpState<'a>> {
+    pub fn set_ups(&self, rider: Id, sled: Id) -> Vec<SetUpState<'_>> {
         let mut all: Vec<SetUpState> = Vec::new();
         let mut sum = 0.0;
         for (strand, entry) in self.of_pair(rider, sled) {
@@ -250,7 +283,7 @@ impl<'a> Reading<'a> {
     }
 
     /// The set-up of a rider on a sled, now or as it stood at a time in ms since 1970.
-    pub fn set_up(&self, rider: Id, sled: Id, at_ms: Option<u64>) -> Option<&'a SetUpForm> {
+    pub fn set_up(&self, rider: Id, sled: Id, at_ms: Option<u64>) -> Option<&SetUpForm> {
         let until = |s: &Strand| at_ms.is_none_or(|at| s.moment.0 <= at);
         self.of_pair(rider, sled)
             .filter(|(strand, _)| until(strand))
@@ -262,7 +295,7 @@ impl<'a> Reading<'a> {
     /// there is no such set-up or none to go back from.
     pub fn back_to(&self, root: Id, reason: &str) -> Option<ChangeRecord> {
         let strand = self.strands.iter().find(|s| s.root == root)?;
-        let entry = strand.shown?;
+        let entry = strand.shown.as_ref()?;
         let to = made_by(entry)?;
         let from = self.set_up(entry.about().rider?, entry.about().sled?, None)?;
         Some(ChangeRecord {
@@ -304,7 +337,7 @@ impl<'a> Reading<'a> {
 
     /// Identifiers of everything that belongs to a part of the book, whole strands.
     pub(super) fn ids_of(&self, part: Part) -> BTreeSet<Id> {
-        let belongs = |entry: &&'a Entry| match part {
+        let belongs = |entry: &Entry| match part {
             Part::Whole => true,
             Part::Rider(rider) => self.concerns_rider(entry, rider),
             Part::Sled(sled) => self.concerns_sled(entry, sled),
@@ -313,16 +346,21 @@ impl<'a> Reading<'a> {
             .strands
             .iter()
             .filter(|s| s.history.iter().any(belongs));
-        kept.flat_map(|s| s.history.iter().map(|e| e.id()))
-            .collect()
+        kept.flat_map(|s| s.history.iter().map(Entry::id)).collect()
     }
 }
 
-impl Strand<'_> {
+impl Strand {
     /// When it happened, for people to read, ms since 1970: as stated, or as the clock of its first entry said.
     pub fn happened_ms(&self) -> u64 {
-        let stated = self.shown.and_then(|e| e.form().happened_ms);
+        let stated = self.shown.as_ref().and_then(|e| e.form().happened_ms);
         stated.unwrap_or_else(|| self.history.first().map_or(self.moment.0, |e| e.at_ms()))
+    }
+
+    /// What it said last, whether that counts or was deleted since.
+    pub fn said_last(&self) -> Option<&Entry> {
+        let before = || self.history.iter().rev().find(|e| !e.is_deletion());
+        self.shown.as_ref().or_else(before)
     }
 
     /// Whether the first entry is missing: half a book was read.
@@ -352,7 +390,7 @@ fn nameless(what: &str, id: Id) -> String {
     format!("{what} \u{2026}{end}, not recorded here")
 }
 
-fn strands(book: &Book) -> Vec<Strand<'_>> {
+fn strands(book: &Book) -> Vec<Strand> {
     // A superseded identifier is always less than the one that supersedes it, so that in the order of identifiers the
     // root of what an entry supersedes is known before the entry comes.
     let mut roots: BTreeMap<Id, Id> = BTreeMap::new();
@@ -373,7 +411,7 @@ fn strands(book: &Book) -> Vec<Strand<'_>> {
         .collect()
 }
 
-fn strand<'a>(book: &'a Book, root: Id, history: Vec<&'a Entry>) -> Strand<'a> {
+fn strand(book: &Book, root: Id, history: Vec<&Entry>) -> Strand {
     // How many different entries supersede each.
     let mut above: BTreeMap<Id, BTreeSet<Id>> = BTreeMap::new();
     for entry in &history {
@@ -408,8 +446,8 @@ fn strand<'a>(book: &'a Book, root: Id, history: Vec<&'a Entry>) -> Strand<'a> {
     Strand {
         root,
         moment: (stated.unwrap_or(root.unix_ms()), root),
-        shown,
-        history,
-        rivals,
+        shown: shown.cloned(),
+        history: history.into_iter().cloned().collect(),
+        rivals: rivals.into_iter().cloned().collect(),
     }
 }

@@ -41,7 +41,7 @@ pub const COLUMNS: [&str; 28] = [
     "minutes",
 ];
 
-impl Reading<'_> {
+impl Reading {
     /// The strands that pass a filter as CSV with a heading line, every entry of theirs on a line; figures in mm,
     /// degrees, °C.
     pub fn csv(&self, filter: &Filter) -> String {
@@ -130,10 +130,9 @@ fn set_up(cells: &mut Vec<Cell>, set_up: Option<&SetUpForm>) {
 
 /// Whether an entry counts.
 fn state(strand: &Strand, entry: &Entry) -> &'static str {
-    let is = |other: &Entry| std::ptr::eq(other, entry);
-    if strand.shown.is_some_and(is) {
+    if strand.shown.as_ref() == Some(entry) {
         "counts"
-    } else if strand.rivals.iter().any(|e| is(e)) {
+    } else if strand.rivals.contains(entry) {
         "rival"
     } else if entry.is_deletion() {
         "deletion"

@@ -85,9 +85,9 @@ fn both<T>(a: &Option<T>, b: &Option<T>, alike: impl Fn(&T, &T) -> bool) -> Opti
     Some(alike(a.as_ref()?, b.as_ref()?))
 }
 
-impl<'a> Reading<'a> {
+impl Reading {
     /// The strands that pass a filter, in time.
-    pub fn timeline(&self, filter: &Filter) -> Vec<&Strand<'a>> {
+    pub fn timeline(&self, filter: &Filter) -> Vec<&Strand> {
         let wanted: Vec<String> = filter
             .text
             .to_lowercase()
@@ -96,9 +96,13 @@ impl<'a> Reading<'a> {
             .collect();
         let weather = (!filter.conditions.is_any()).then(|| Weather::new(self));
         let mut found = String::new();
-        let mut passes = |strand: &Strand<'a>| {
-            let kept = filter.deleted.then(|| former(strand)).flatten();
-            let Some(entry) = strand.shown.or(kept) else {
+        let mut passes = |strand: &Strand| {
+            let said = if filter.deleted {
+                strand.said_last()
+            } else {
+                strand.shown.as_ref()
+            };
+            let Some(entry) = said else {
                 return false;
             };
             self.passes(filter, strand, entry)
@@ -143,16 +147,6 @@ impl<'a> Reading<'a> {
     }
 }
 
-/// What a deleted strand said last.
-fn former<'a>(strand: &Strand<'a>) -> Option<&'a Entry> {
-    strand
-        .history
-        .iter()
-        .rev()
-        .find(|e| !e.is_deletion())
-        .copied()
-}
-
 fn names(entry: &Entry, complaint: &str) -> bool {
     match entry.what() {
         What::Felt(felt) => felt.complaints.iter().any(|c| c.complaint == complaint),
@@ -165,9 +159,9 @@ fn names(entry: &Entry, complaint: &str) -> bool {
 pub(super) struct Weather<'a>(Vec<(u64, &'a Entry, &'a ConditionsRecord)>);
 
 impl<'a> Weather<'a> {
-    pub(super) fn new(reading: &Reading<'a>) -> Self {
+    pub(super) fn new(reading: &'a Reading) -> Self {
         let told = reading.strands().iter().filter_map(|strand| {
-            let entry = strand.shown?;
+            let entry = strand.shown.as_ref()?;
             match entry.what() {
                 What::Conditions(record) => Some((strand.moment.0, entry, record)),
                 _ => None,

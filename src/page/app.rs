@@ -8,7 +8,9 @@ use wasm_bindgen::JsCast;
 use super::advice::Advice;
 use super::book::BookPlace;
 use super::compare::ComparePlace;
+use super::field;
 use super::hold::HoldView;
+use super::keeping::storage;
 use super::print::TakeAlong;
 use super::rider::Rider;
 use super::set_up::SetUpView;
@@ -181,19 +183,10 @@ fn Steps(store: Store) -> impl IntoView {
 
 #[component]
 fn UnitSwitch(store: Store) -> impl IntoView {
-    let choice = move |units: Units, id: &'static str, label: &'static str| {
-        view! {
-            <span class="choice">
-                <input
-                    type="radio"
-                    name="units"
-                    id=id
-                    prop:checked=move || store.units.get() == units
-                    on:change=move |_| store.change("", |plan| plan.units = units)
-                />
-                <label for=id>{label}</label>
-            </span>
-        }
+    let choice = move |units: Units, id: &str, label: &'static str| {
+        let chosen = move || store.units.get() == units;
+        let choose = move || store.change("", |plan| plan.units = units);
+        field::choice("units", id.to_owned(), label, chosen, choose)
     };
     view! {
         <fieldset class="switch">
@@ -206,7 +199,6 @@ fn UnitSwitch(store: Store) -> impl IntoView {
 
 #[component]
 fn ThemeSwitch() -> impl IntoView {
-    let storage = || window().local_storage().ok().flatten();
     let kept = storage().and_then(|s| s.get_item(THEME).ok().flatten());
     let theme = RwSignal::new(kept.unwrap_or_default());
     Effect::new(move |_| {
@@ -223,18 +215,14 @@ fn ThemeSwitch() -> impl IntoView {
             let _ = storage.set_item(THEME, &theme);
         }
     });
-    let choice = move |value: &'static str, id: &'static str, label: &'static str| {
+    let choice = move |value: &'static str, id: &str, label: &'static str| {
         let chosen = move || match theme.get().as_str() {
             "light" => value == "light",
             "dark" => value == "dark",
             _ => value.is_empty(),
         };
-        view! {
-            <span class="choice">
-                <input type="radio" name="theme" id=id prop:checked=chosen on:change=move |_| theme.set(value.to_owned()) />
-                <label for=id>{label}</label>
-            </span>
-        }
+        let choose = move || theme.set(value.to_owned());
+        field::choice("theme", id.to_owned(), label, chosen, choose)
     };
     view! {
         <fieldset class="switch">

@@ -1,6 +1,7 @@
 //! One field of a form: label, what is typed, what it would be, what is wrong with it.
 
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 use super::guide::{Measured, Where};
 use crate::plan::{Kind, Units};
@@ -121,6 +122,38 @@ pub fn Field(
             {how_id.map(|id| view! { <p class="how" id=id>{how}</p> })}
         </div>
     }
+}
+
+/// What is wrong, said as soon as it is; nothing while nothing is.
+pub fn alert(wrong: RwSignal<Option<String>>) -> AnyView {
+    let said = move || {
+        let words = wrong.get();
+        words.map(|words| view! { <p class="error" role="alert">{words}</p> })
+    };
+    said.into_any()
+}
+
+/// The file that was chosen with a field for files.
+pub fn chosen_file(event: &leptos::ev::Event) -> Option<web_sys::File> {
+    let input = event.target()?.dyn_into::<web_sys::HtmlInputElement>();
+    input.ok()?.files()?.get(0)
+}
+
+/// One of a few that exclude each other; `name` is that of them all.
+pub fn choice(
+    name: &'static str,
+    id: String,
+    label: &'static str,
+    chosen: impl Fn() -> bool + Send + Sync + 'static,
+    choose: impl Fn() + 'static,
+) -> AnyView {
+    view! {
+        <span class="choice">
+            <input type="radio" name=name id=id.clone() prop:checked=chosen on:change=move |_| choose() />
+            <label for=id>{label}</label>
+        </span>
+    }
+    .into_any()
 }
 
 /// The two buttons of a value that goes in steps.

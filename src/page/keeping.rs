@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::store::Store;
-use crate::plan::place::Address;
+use crate::plan::place::{Address, Place};
 use crate::plan::{Plan, SledPick, code, stored};
 use crate::units::text::capital;
 
@@ -15,7 +15,8 @@ const ASIDE: &str = "sledstance-plan-unread";
 const NO_STORAGE: &str = "This browser keeps nothing for this page (a private window, or storage is switched off): \
      what you enter is gone when the page closes.";
 
-fn storage() -> Option<web_sys::Storage> {
+/// The browser's storage, where it has one for this page.
+pub fn storage() -> Option<web_sys::Storage> {
     window().local_storage().ok().flatten()
 }
 
@@ -88,6 +89,11 @@ pub fn follow(store: Store) {
         }
         plan
     });
+    let no_options = Address {
+        place: Place::Compare,
+        ..Address::default()
+    };
+    let no_options = no_options.write();
     Effect::new(move |before: Option<String>| {
         let address = store.address().write();
         let shown = window().location().hash().unwrap_or_default();
@@ -96,7 +102,7 @@ pub fn follow(store: Store) {
         {
             // The first address replaces what was typed, and so do options where none were said; later ones can be
             // stepped back to.
-            let _ = if before.is_none() || shown == "#compare" {
+            let _ = if before.is_none() || shown == no_options {
                 history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address))
             } else {
                 history.push_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address))

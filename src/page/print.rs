@@ -5,8 +5,10 @@ use leptos::prelude::*;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 
+use super::field;
 use super::store::{Search, Store};
 use super::styles;
+use crate::plan::book::at::{At, Screen};
 use crate::plan::code;
 use crate::plan::place::Place;
 use crate::plan::sheet::{Sheet, card as content};
@@ -65,18 +67,8 @@ impl Printing {
         };
         let choice = move |value: Paper, label: &'static str| {
             let id = format!("{name}-{label}");
-            view! {
-                <span class="choice">
-                    <input
-                        type="radio"
-                        name=name
-                        id=id.clone()
-                        prop:checked=move || self.paper.get() == value
-                        on:change=move |_| self.paper.set(value)
-                    />
-                    <label for=id>{label}</label>
-                </span>
-            }
+            let chosen = move || self.paper.get() == value;
+            field::choice(name, id, label, chosen, move || self.paper.set(value))
         };
         view! {
             <div class="along-row">
@@ -122,7 +114,7 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
             <h2 id="along-heading">"Take it along"</h2>
             {printing.row("paper", "Print the card", ready)}
             <div class="along-row">
-                <button type="button" disabled=move || !ready() on:click=move |_| store.go(Place::Book, vec!["put".to_owned()])>
+                <button type="button" disabled=move || !ready() on:click=move |_| store.go(Place::Book, At { screen: Screen::Put, ..At::default() }.write())>
                     "Put it into the mechanic’s book"
                 </button>
             </div>

@@ -21,7 +21,7 @@ use crate::plan::{Chosen, Setting, Units, setting};
 use crate::rider::{Built, RiderProfile};
 use crate::run::{Opening, Survey, Tally, held};
 use crate::sled::{Settings, Sled, SledProfile};
-use crate::stance::Stance;
+use crate::stance::{Load, Stance};
 
 /// A question from the page to the worker. Asking twice gives the same answer: the worker keeps no state.
 ///

@@ -54,7 +54,6 @@ pub fn Sled(store: Store) -> impl IntoView {
             </div>
         }
     };
-    let document = Memo::new(move |_| store.plan.with(|p| p.sled.document()));
     let assumed = Memo::new(move |_| {
         store
             .sled
@@ -78,14 +77,16 @@ pub fn Sled(store: Store) -> impl IntoView {
             edit.on(&mut plan.sled, sled.as_deref());
         }),
     };
-    let edited = Edited {
-        name: "sled",
-        form: Signal::derive(move || store.plan.with(|p| p.sled.clone())),
-        read: store.sled_read.into(),
-        units: store.units,
-        edit: Callback::new(edit),
-        leave: Callback::new(move |()| store.settle()),
-    };
+    let form = Memo::new(move |_| store.plan.with(|p| p.sled.clone()));
+    let edited = Edited::new(
+        "sled",
+        form.into(),
+        store.sled_read.into(),
+        store.units,
+        Callback::new(edit),
+        Callback::new(move |()| store.settle()),
+    );
+    let document = edited.document;
     let name = Signal::derive(move || {
         document.with(|d| {
             draft::get(d, "name")
@@ -182,41 +183,54 @@ impl Edit {
 /// A sled that is edited: the start place's, or one of the book.
 #[derive(Clone, Copy)]
 pub struct Edited {
-    /// Tells fields of two of them apart.
-    pub name: &'static str,
-    /// The form.
-    pub form: Signal<SledForm>,
-    /// What it says.
-    pub read: Signal<Arc<SledRead>>,
-    /// Units of the fields.
-    pub units: Memo<Units>,
-    /// Do something to it.
-    pub edit: Callback<Edit>,
-    /// A field is left.
-    pub leave: Callback<()>,
+    name: &'static str,
+    form: Signal<SledForm>,
+    read: Signal<Arc<SledRead>>,
+    units: Memo<Units>,
+    edit: Callback<Edit>,
+    leave: Callback<()>,
+    /// The form's data.
+    document: Memo<Value>,
+    /// What of it is assumed.
+    assumed: Memo<Vec<String>>,
 }
 
 impl Edited {
-    fn document(self) -> Memo<Value> {
-        Memo::new(move |_| self.form.with(SledForm::document))
-    }
-
-    fn assumed(self) -> Memo<Vec<String>> {
-        Memo::new(move |_| {
-            self.read.with(|r| {
-                r.sled
-                    .as_ref()
-                    .map(|s| s.assumed.clone())
-                    .unwrap_or_default()
+    /// A form with what it says and the units of its fields; `name` tells fields of two of them apart, `edit` does
+    /// something to it, `leave` is told when a field is left.
+    pub fn new(
+        name: &'static str,
+        form: Signal<SledForm>,
+        read: Signal<Arc<SledRead>>,
+        units: Memo<Units>,
+        edit: Callback<Edit>,
+        leave: Callback<()>,
+    ) -> Self {
+        let assumed = move || {
+            read.with(|r| {
+                let sled = r.sled.as_ref();
+                sled.map(|s| s.assumed.clone()).unwrap_or_default()
             })
-        })
+        };
+        Self {
+            name,
+            form,
+            read,
+            units,
+            edit,
+            leave,
+            document: Memo::new(move |_| form.with(SledForm::document)),
+            assumed: Memo::new(move |_| assumed()),
+        }
     }
 }
 
 /// One group of dimensions or parts.
 #[component]
 pub fn Section(edited: Edited, section: &'static SledSection) -> impl IntoView {
-    let (document, assumed) = (edited.document(), edited.assumed());
+    let Edited {
+        document, assumed, ..
+    } = edited;
     let inside = move |path: &str| {
         path.strip_prefix(section.path)
             .is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))

@@ -41,7 +41,7 @@ pub struct Lane {
     pub steps: Vec<(f64, String)>,
 }
 
-/// Text, px; as the tables beside it.
+/// The sizes that follow are our choice. Text, px; as the tables beside it.
 const TEXT: f64 = 14.0;
 /// Height of a lane, of its name and of the room that its line moves in.
 const LANE: f64 = 62.0;
@@ -53,6 +53,9 @@ const BAR: f64 = 40.0;
 /// Beside the drawing, and between two labels.
 const EDGE: f64 = 8.0;
 const APART: f64 = 12.0;
+
+/// The strength of one complaint at its worst: what the heaviest bar stands for at least.
+const WORST: f64 = 3.0;
 
 /// Draws a season at least as wide as it is given, px; wider where its labels need it.
 pub fn season(season: &Season, width: f64) -> String {
@@ -98,7 +101,7 @@ pub fn season(season: &Season, width: f64) -> String {
         .columns
         .iter()
         .flat_map(|c| &c.felt)
-        .fold(3.0_f64, |most, f| most.max(f.1));
+        .fold(WORST, |most, f| most.max(f.1));
     for (i, column) in season.columns.iter().enumerate() {
         for (ms, strength) in &column.felt {
             let x = at(season, &places, i, *ms);

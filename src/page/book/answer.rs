@@ -126,16 +126,11 @@ fn ridden(
         return Err("there is nothing to complain of, so nothing to change".to_owned());
     }
     desk.read(|reading| {
-        let rider = reading
-            .rider(pair.0)
-            .ok_or("the rider’s record is not in this book")?;
-        let sled = reading
-            .sled(pair.1)
-            .ok_or("the sled’s record is not in this book")?;
+        let (rider, sled) = reading.records(pair.0, pair.1).map_err(|e| e.to_string())?;
         let stands = reading.set_up(pair.0, pair.1, None);
         Ok(Ridden {
-            rider: rider.profile.write().map_err(|e| e.to_string())?,
-            sled: sled.profile.write().map_err(|e| e.to_string())?,
+            rider: rider.write().map_err(|e| e.to_string())?,
+            sled: sled.write().map_err(|e| e.to_string())?,
             stands: serde_json::to_string(stands.ok_or("no set-up is written down yet")?)
                 .map_err(|e| e.to_string())?,
             complaints: heard.complaints.clone(),

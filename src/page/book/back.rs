@@ -5,8 +5,9 @@ use leptos::prelude::*;
 use super::desk::{Desk, Screen, moment};
 use super::fields::Draft;
 use crate::log::{About, Filter, Id, Like, What, when, words};
+use crate::page::field::alert;
 use crate::plan::book::begin::written;
-use crate::plan::book::form::{Sheet, Texts, conditions};
+use crate::plan::book::form::{Sheet, Texts, conditions, in_words, said};
 use crate::plan::book::season::felt_words;
 use crate::units::text::format_number;
 
@@ -35,16 +36,15 @@ pub fn back(desk: Desk, pair: (Id, Id)) -> AnyView {
             &format!("Written down: {reason}. Now the work, and what to check after it."),
             |reading, pen| {
                 let change = reading.back_to(root, &reason);
-                let change = change.ok_or_else(|| {
-                    crate::plan::book::form::said("", "this set-up is no longer in the book")
-                })?;
+                let change =
+                    change.ok_or_else(|| said("", "this set-up is no longer in the book"))?;
                 let about = About::both(pair.0, pair.1);
                 Ok(vec![written(pen, about, What::Change(Box::new(change)))?])
             },
         );
         match made {
             Ok(_) => desk.go(Screen::Work),
-            Err(all) => wrong.set(Some(all.into_values().collect::<Vec<_>>().join("; "))),
+            Err(all) => wrong.set(Some(in_words(all))),
         }
     };
     let rows = move || {
@@ -68,7 +68,7 @@ pub fn back(desk: Desk, pair: (Id, Id)) -> AnyView {
     };
     view! {
         <p class="how">"One tap writes the change down and opens its work list. The newest first; how it stands now is left out."</p>
-        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {alert(wrong)}
         {move || stood.with(Vec::is_empty).then(|| view! { <p>"Nothing else stood before."</p> })}
         <ol class="entries">{rows}</ol>
         <Worked desk pair />
@@ -116,7 +116,7 @@ fn Worked(desk: Desk, pair: (Id, Id)) -> impl IntoView {
             let last = reading
                 .timeline(&filter)
                 .last()
-                .and_then(|s| s.shown)
+                .and_then(|s| s.shown.as_ref())
                 .map(|e| e.what().clone());
             let texts = last
                 .and_then(|what| Sheet::of(&what, 0))
@@ -144,6 +144,7 @@ fn Worked(desk: Desk, pair: (Id, Id)) -> impl IntoView {
                         .outcome
                         .strand
                         .shown
+                        .as_ref()
                         .map(|e| words::line(e, desk.system()));
                     let there = w.outcome.conditions_after.map_or(
                         "conditions that nobody wrote down".to_owned(),

@@ -2,9 +2,9 @@
 
 use leptos::prelude::*;
 
-use super::desk::{Desk, Screen};
+use super::desk::{Desk, Screen, sentence};
 use super::fields::Draft;
-use crate::log::{About, Id, SetUpForm, words};
+use crate::log::{About, Id, SetUpForm, Unrecorded, words};
 use crate::page::field::{Field, Group, Stepper};
 use crate::plan::book::begin::written;
 use crate::plan::book::form::{Texts, Wrong};
@@ -37,10 +37,8 @@ fn begin(desk: Desk, pair: (Id, Id)) -> Result<Edit, String> {
     let picked = desk.picked.get_untracked();
     let (sled, stands) = untrack(|| {
         desk.read(|reading| {
-            let state = reading
-                .sled(pair.1)
-                .ok_or("The sled’s record is not in this book.")?;
-            let sled = state.profile.resolve();
+            let state = reading.sled(pair.1).ok_or(Unrecorded::Sled);
+            let sled = state.map_err(sentence)?.profile.resolve();
             let sled = sled.map_err(|e| format!("The sled cannot be used as recorded: {e}."))?;
             Ok::<_, String>((sled, reading.set_up(pair.0, pair.1, None).cloned()))
         })
@@ -105,12 +103,6 @@ fn form(edit: Edit, pair: (Id, Id)) -> AnyView {
     let computed = edit.why.with_value(|why| !why.expected.is_empty());
     let write = move |_| {
         let why = edit.why.get_value();
-        let text = |key: &str| {
-            edit.draft
-                .texts
-                .with_untracked(|t| t.get(key).cloned())
-                .unwrap_or_default()
-        };
         let made = untrack(|| edit.to()).and_then(|to| {
             // What was computed holds for what was chosen, not for what was made of it.
             let chosen = desk
@@ -123,8 +115,8 @@ fn form(edit: Edit, pair: (Id, Id)) -> AnyView {
                 Vec::new()
             };
             let why = Why {
-                reason: text("reason"),
-                minutes: text("minutes"),
+                reason: edit.draft.typed("reason"),
+                minutes: edit.draft.typed("minutes"),
                 expected,
                 ..why
             };
@@ -136,12 +128,8 @@ fn form(edit: Edit, pair: (Id, Id)) -> AnyView {
                 |_, pen| Ok(vec![written(pen, about, what)?]),
             )
         });
-        match made {
-            Ok(_) => {
-                edit.draft.done();
-                desk.go(Screen::Work);
-            }
-            Err(wrong) => edit.draft.wrong.set(wrong),
+        if edit.draft.settle(made).is_some() {
+            desk.go(Screen::Work);
         }
     };
     let rows = Setting::ALL
@@ -168,7 +156,7 @@ fn form(edit: Edit, pair: (Id, Id)) -> AnyView {
             {edit.draft.field("reason", if first { "Where it comes from" } else { "Why" }, Kind::Text, "")}
             {(!first).then(|| edit.draft.field("minutes", "Minutes that it takes", Kind::Number, "Optional."))}
         </div>
-        {edit.draft.general(&["reason", "minutes", "brake.along", "brake.roll", "brake.reach", "throttle.along", "throttle.roll", "throttle.reach"])}
+        {edit.draft.general()}
         <button type="button" class="big" on:click=write>
             {if first { "Write it down" } else { "Write this change down" }}
         </button>
@@ -219,7 +207,7 @@ fn lever(edit: Edit, field: &'static LeverField) -> AnyView {
                 .map_or(String::new(), |e| e.shown(kind, None, units.get()))
         })
     });
-    let error = Signal::derive(move || edit.draft.wrong.with(|w| w.get(key).cloned()));
+    let error = edit.draft.error(key);
     let typed = move |text: String| {
         edit.levers
             .update(|l| drop(l.insert(key, Entry::new(text, units.get_untracked()))));

@@ -1,6 +1,7 @@
 //! What the parts of the book's place share: which book is shown, of whom, which part of it, and the way to write.
 
 use std::collections::BTreeMap;
+use std::fmt::Display;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -15,7 +16,7 @@ pub use crate::plan::book::at::{At, Screen};
 use crate::plan::book::form::{Texts, Wrong};
 use crate::plan::book::set_up::Why;
 use crate::plan::place::Place;
-use crate::units::text::System;
+use crate::units::text::{System, capital};
 
 /// A change that was chosen and is not written down yet.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,6 +36,8 @@ pub struct Desk {
     pub keep: Keep,
     /// What the address says.
     pub at: Memo<At>,
+    /// Whether the demo is shown.
+    pub demo: Memo<bool>,
     /// The rider on the sled that is shown: the one that is asked for, else the one before, else the first.
     pub pair: Memo<Option<(Id, Id)>>,
     /// Printing the card.
@@ -47,8 +50,10 @@ pub struct Desk {
     pub opened: RwSignal<Option<(Id, Id)>>,
     /// Whether it was said just now.
     fresh: StoredValue<bool>,
-    /// The demo with what was tried on it.
-    demo: RwSignal<Arc<Book>>,
+    /// The demo with what was tried on it; empty where nothing was.
+    tried: RwSignal<Arc<Book>>,
+    /// The shown book, read: once after each change, for all parts.
+    reading: Memo<Arc<Reading>>,
     /// What is typed and not written down yet, by form.
     drafts: StoredValue<BTreeMap<String, Texts>>,
 }
@@ -60,70 +65,45 @@ impl Desk {
     /// The place's handle.
     pub fn new(store: Store, keep: Keep) -> Self {
         let at = Memo::new(move |_| store.inside.with(|inside| At::read(inside)));
+        let demo = Memo::new(move |_| at.get().demo);
         let here = Signal::derive(move || store.place.get() == Place::Book);
-        let demo = RwSignal::default();
-        let mut desk = Self {
+        let tried = RwSignal::default();
+        // It is made anew where its book has changed, and then it is another: nothing is compared.
+        let reading = Memo::new_with_compare(
+            move |_| Arc::new(Reading::new(&shown_book(demo, tried, keep))),
+            |_, _| true,
+        );
+        let pair = Memo::new(move |last: Option<&Option<(Id, Id)>>| {
+            let asked = at.get().pair;
+            let reading = reading.get();
+            let known: Vec<(Id, Id)> = reading.pairs().collect();
+            let is = |pair: &(Id, Id)| known.contains(pair);
+            let last = last.copied().flatten();
+            asked
+                .filter(is)
+                .or(last.filter(is))
+                .or_else(|| pairs(&reading).first().copied())
+        });
+        Self {
             store,
             keep,
             at,
-            pair: Memo::new(|_| None),
+            demo,
+            pair,
             printing: Printing::begin(here),
             said: RwSignal::new(String::new()),
             picked: RwSignal::new(None),
             opened: RwSignal::new(None),
             fresh: StoredValue::new(false),
-            demo,
+            tried,
+            reading,
             drafts: StoredValue::default(),
-        };
-        desk.pair = Memo::new(move |last: Option<&Option<(Id, Id)>>| {
-            let asked = at.get().pair;
-            desk.read(|reading| {
-                let known: Vec<(Id, Id)> = reading.pairs().collect();
-                let offered = desk.pairs(reading);
-                let is = |pair: &(Id, Id)| known.contains(pair);
-                let last = last.copied().flatten();
-                asked
-                    .filter(is)
-                    .or(last.filter(is))
-                    .or(offered.first().copied())
-            })
-        });
-        desk
-    }
-
-    /// Riders on sleds that are offered: those who ride them today first, nobody who is retired.
-    pub fn pairs(self, reading: &Reading) -> Vec<(Id, Id)> {
-        let riding = reading.riding();
-        let today = |pair: &(Id, Id)| {
-            riding
-                .iter()
-                .any(|r| (r.rider, r.sled) == (pair.0, Some(pair.1)))
-        };
-        let gone = |pair: &(Id, Id)| {
-            reading.rider(pair.0).is_some_and(|r| r.retired)
-                || reading.sled(pair.1).is_some_and(|s| s.retired)
-        };
-        let mut pairs: Vec<(Id, Id)> = reading.pairs().filter(|p| !gone(p)).collect();
-        pairs.sort_by_key(|p| !today(p));
-        pairs
-    }
-
-    /// The book that is shown.
-    pub fn book(self) -> Arc<Book> {
-        if !self.at.get().demo {
-            return self.keep.book.get();
         }
-        if self.demo.with(|book| book.is_empty()) {
-            // It comes with the program, and a test reads it.
-            return Arc::new(Book::read(log::DEMO).unwrap_or_default());
-        }
-        self.demo.get()
     }
 
     /// Look at the shown book.
     pub fn read<T>(self, look: impl FnOnce(&Reading) -> T) -> T {
-        let book = self.book();
-        look(&Reading::new(&book))
+        look(&self.reading.get())
     }
 
     /// Units of words.
@@ -155,7 +135,7 @@ impl Desk {
 
     /// Look at the demo, or put it away with what was tried on it.
     pub fn show_demo(self, demo: bool) {
-        self.demo.set(Arc::default());
+        self.tried.set(Arc::default());
         self.said.set(String::new());
         self.show(At {
             demo,
@@ -193,26 +173,26 @@ impl Desk {
     }
 
     fn write_so(self, says: &str, make: &mut Maker<'_>) -> Result<Option<Id>, Wrong> {
-        let book = untrack(|| self.book());
-        let reading = Reading::new(&book);
-        let demo = self.at.get_untracked().demo;
-        let entries = if demo {
+        let reading = self.reading.get_untracked();
+        // The book of the device is not held meanwhile: one that is held is copied whole when it is written into.
+        let demo = self.demo.get_untracked();
+        let demo = demo.then(|| untrack(|| shown_book(self.demo, self.tried, self.keep)));
+        let entries = if let Some(book) = &demo {
             let device = self.keep.device.get_untracked();
-            make(&reading, &mut Pen::on(&book, keep::now(), &device, noise))?
+            let mut pen = Pen::on(book, keep::now(), &device, keep::random);
+            make(&reading, &mut pen)?
         } else {
-            make(
-                &reading,
-                &mut Pen::new(|about, what| self.keep.form(about, what)),
-            )?
+            let mut pen = Pen::new(|about, what| self.keep.form(about, what));
+            make(&reading, &mut pen)?
         };
         let last = entries.last().map(Entry::id);
         self.fresh.set_value(true);
-        if demo {
+        if let Some(book) = demo {
             let mut tried = Book::clone(&book);
             for entry in entries {
                 tried.insert(entry);
             }
-            self.demo.set(Arc::new(tried));
+            self.tried.set(Arc::new(tried));
             self.said.set(format!(
                 "{says} Tried on the demo: it goes when the demo is put away."
             ));
@@ -237,9 +217,39 @@ impl Desk {
     }
 }
 
-/// Ten bytes for what is never kept.
-fn noise() -> [u8; 10] {
-    std::array::from_fn(|_| (js_sys::Math::random() * 256.0) as u8)
+/// The book of this device, or the demo with what was tried on it.
+fn shown_book(demo: Memo<bool>, tried: RwSignal<Arc<Book>>, keep: Keep) -> Arc<Book> {
+    if !demo.get() {
+        return keep.book.get();
+    }
+    let tried = tried.get();
+    if tried.is_empty() {
+        // It comes with the program, and a test reads it.
+        return Arc::new(Book::read(log::DEMO).unwrap_or_default());
+    }
+    tried
+}
+
+/// Riders on sleds that are offered: those who ride them today first, nobody who is retired.
+pub fn pairs(reading: &Reading) -> Vec<(Id, Id)> {
+    let riding = reading.riding();
+    let today = |pair: &(Id, Id)| {
+        riding
+            .iter()
+            .any(|r| (r.rider, r.sled) == (pair.0, Some(pair.1)))
+    };
+    let gone = |pair: &(Id, Id)| {
+        reading.rider(pair.0).is_some_and(|r| r.retired)
+            || reading.sled(pair.1).is_some_and(|s| s.retired)
+    };
+    let mut pairs: Vec<(Id, Id)> = reading.pairs().filter(|p| !gone(p)).collect();
+    pairs.sort_by_key(|p| !today(p));
+    pairs
+}
+
+/// A reason as a sentence of its own.
+pub fn sentence(reason: impl Display) -> String {
+    format!("{}.", capital(&reason.to_string()))
 }
 
 /// A moment as this device's clock says it.

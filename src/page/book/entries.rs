@@ -7,10 +7,10 @@ use leptos::prelude::*;
 use super::desk::{Desk, Screen, moment};
 use super::picture;
 use crate::change::COMPLAINTS;
-use crate::log::form::{DeletedRecord, Roughness, Snow};
+use crate::log::form::DeletedRecord;
 use crate::log::{About, Entry, Filter, Id, Like, Reading, Strand, What, words};
 use crate::page::print::save_text;
-use crate::plan::book::form::{ROUGHNESS, SNOW, blamed};
+use crate::plan::book::form::{ROUGHNESS, SNOW, blamed, in_words, roughness, snow};
 use crate::plan::book::pen::Beside;
 use crate::units::text::System;
 
@@ -49,13 +49,6 @@ struct Asked {
 
 impl Asked {
     fn filter(&self) -> Filter {
-        let says = |table: &'static [(&'static str, &'static str)], word: &str| {
-            table
-                .iter()
-                .find(|(w, _)| *w == word)
-                .map(|(_, says)| *says)
-        };
-        let (snow, rough) = (says(SNOW, &self.snow), says(ROUGHNESS, &self.roughness));
         Filter {
             rider: self.rider.parse().ok(),
             sled: self.sled.parse().ok(),
@@ -65,11 +58,8 @@ impl Asked {
                 .collect(),
             complaint: Some(self.complaint.clone()).filter(|c| !c.is_empty()),
             conditions: Like {
-                snow: Snow::ALL.iter().copied().find(|s| Some(s.label()) == snow),
-                roughness: Roughness::ALL
-                    .iter()
-                    .copied()
-                    .find(|r| Some(r.label()) == rough),
+                snow: snow(&self.snow),
+                roughness: roughness(&self.roughness),
                 ..Like::default()
             },
             text: self.text.clone(),
@@ -245,20 +235,14 @@ pub fn line(strand: &Strand, entry: &Entry, system: System) -> AnyView {
 }
 
 fn line_of(reading: &Reading, strand: &Strand, system: System) -> Option<Line> {
-    let last = strand
-        .history
-        .iter()
-        .rev()
-        .find(|e| !e.is_deletion())
-        .copied();
-    let entry = strand.shown.or(last)?;
+    let entry = strand.said_last()?;
     let About { rider, sled } = entry.about();
     let names = [
         rider.map(|id| reading.rider_name(id)),
         sled.map(|id| reading.sled_name(id)),
     ];
-    let shown = strand.shown.map(Entry::id);
-    let rivals: BTreeSet<Id> = strand.rivals.iter().map(|r| r.id()).collect();
+    let shown = strand.shown.as_ref().map(Entry::id);
+    let rivals: BTreeSet<Id> = strand.rivals.iter().map(Entry::id).collect();
     let former = strand
         .history
         .iter()
@@ -286,7 +270,7 @@ fn line_of(reading: &Reading, strand: &Strand, system: System) -> Option<Line> {
         says: words::line(entry, system),
         deleted: strand.shown.is_none(),
         gone: deletion.filter(|_| strand.shown.is_none()).map(|d| d.id()),
-        former: former.map(|e| said(e)).collect(),
+        former: former.map(said).collect(),
         rivals: strand.rivals.iter().map(|e| (e.id(), said(e))).collect(),
         doubtful: entry.is_time_doubtful(),
         picture: picture::address(entry.what()),
@@ -345,7 +329,7 @@ fn row(desk: Desk, line: Line) -> AnyView {
 fn back(desk: Desk, id: Id, gone: Id) {
     let made = desk.write("Brought back: it counts again.", |reading, pen| {
         let strand = reading.strand_of(id);
-        let former = strand.and_then(|s| s.history.iter().find(|e| e.id() == id).copied());
+        let former = strand.and_then(|s| s.history.iter().find(|e| e.id() == id));
         former.map_or(Ok(Vec::new()), |former| {
             let beside = Beside {
                 about: former.about(),
@@ -359,8 +343,7 @@ fn back(desk: Desk, id: Id, gone: Id) {
         })
     });
     if let Err(wrong) = made {
-        desk.said
-            .set(wrong.into_values().collect::<Vec<_>>().join("; "));
+        desk.said.set(in_words(wrong));
     }
 }
 
@@ -382,7 +365,6 @@ fn remove(desk: Desk, rival: Id) {
         Ok(vec![pen.write(beside, what).map_err(|e| blamed(&e))?])
     });
     if let Err(wrong) = made {
-        desk.said
-            .set(wrong.into_values().collect::<Vec<_>>().join("; "));
+        desk.said.set(in_words(wrong));
     }
 }

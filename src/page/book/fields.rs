@@ -1,5 +1,7 @@
 //! Fields of the book's forms: what is typed stays until it is written down, what is wrong stands beside its field.
 
+use std::collections::BTreeSet;
+
 use leptos::prelude::*;
 
 use super::desk::Desk;
@@ -16,6 +18,8 @@ pub struct Draft {
     pub texts: RwSignal<Texts>,
     /// What is wrong.
     pub wrong: RwSignal<Wrong>,
+    /// Fields that show what is wrong with them themselves.
+    shown: StoredValue<BTreeSet<&'static str>>,
 }
 
 impl Draft {
@@ -28,12 +32,19 @@ impl Draft {
             key,
             texts,
             wrong: RwSignal::new(Wrong::new()),
+            shown: StoredValue::default(),
         }
     }
 
     /// A field's text.
     pub fn text(self, key: &'static str) -> Signal<String> {
         Signal::derive(move || self.texts.with(|t| t.get(key).cloned().unwrap_or_default()))
+    }
+
+    /// A field's text as it stands.
+    pub fn typed(self, key: &str) -> String {
+        let text = self.texts.with_untracked(|t| t.get(key).cloned());
+        text.unwrap_or_default()
     }
 
     /// Type into a field.
@@ -45,10 +56,24 @@ impl Draft {
     }
 
     /// It is written down: it begins anew.
-    pub fn done(self) {
+    fn done(self) {
         self.texts.set(Texts::new());
         self.wrong.set(Wrong::new());
         self.desk.keep_draft(&self.key.get_value(), None);
+    }
+
+    /// It was written down, and begins anew; or it says what is wrong.
+    pub fn settle<T>(self, made: Result<T, Wrong>) -> Option<T> {
+        match made {
+            Ok(made) => {
+                self.done();
+                Some(made)
+            }
+            Err(wrong) => {
+                self.wrong.set(wrong);
+                None
+            }
+        }
     }
 
     /// A field by its name.
@@ -60,7 +85,7 @@ impl Draft {
         how: &'static str,
     ) -> AnyView {
         let id = format!("{}-{key}", self.key.get_value()).replace(['.', '_', '/'], "-");
-        let error = Signal::derive(move || self.wrong.with(|w| w.get(key).cloned()));
+        let error = self.error(key);
         view! {
             <Field
                 id
@@ -74,6 +99,14 @@ impl Draft {
             />
         }
         .into_any()
+    }
+
+    /// What is wrong with a field that is shown.
+    pub fn error(self, key: &'static str) -> Signal<Option<String>> {
+        self.shown.update_value(|shown| {
+            shown.insert(key);
+        });
+        Signal::derive(move || self.wrong.with(|w| w.get(key).cloned()))
     }
 
     /// Every field of a sheet.
@@ -107,34 +140,35 @@ impl Draft {
     /// When it happened, if not now.
     pub fn when(self) -> AnyView {
         let id = format!("{}-when", self.key.get_value()).replace(['.', '_', '/'], "-");
-        let wrong = move || self.wrong.with(|w| w.get(WHEN).cloned());
+        let wrong = self.error(WHEN);
         let wrong_id = format!("{id}-wrong");
         let described = {
             let wrong_id = wrong_id.clone();
-            move || wrong().map(|_| wrong_id.clone())
+            move || wrong.get().map(|_| wrong_id.clone())
         };
         view! {
-            <div class="field moment" class:wrong=move || wrong().is_some()>
+            <div class="field moment" class:wrong=move || wrong.get().is_some()>
                 <label for=id.clone()>"When, if not now"</label>
                 <input
                     id=id
                     type="datetime-local"
                     prop:value=move || self.text(WHEN).get().replace(' ', "T")
                     aria-describedby=described
-                    aria-invalid=move || wrong().map(|_| "true")
+                    aria-invalid=move || wrong.get().map(|_| "true")
                     on:input=move |event| self.put(WHEN, event_target_value(&event))
                 />
-                {move || wrong().map(|words| view! { <p class="error" id=wrong_id.clone() role="alert">{words}</p> })}
+                {move || wrong.get().map(|words| view! { <p class="error" id=wrong_id.clone() role="alert">{words}</p> })}
             </div>
         }
         .into_any()
     }
 
     /// What is wrong with no field, or with one that is not shown.
-    pub fn general(self, shown: &'static [&'static str]) -> AnyView {
+    pub fn general(self) -> AnyView {
         let words = move || {
             self.wrong.with(|w| {
-                let other = w.iter().find(|(key, _)| !shown.contains(&key.as_str()));
+                let shown = |key: &str| self.shown.with_value(|shown| shown.contains(key));
+                let other = w.iter().find(|(key, _)| !shown(key));
                 other.map(|(key, words)| {
                     if key.is_empty() {
                         words.clone()

@@ -21,8 +21,7 @@ use leptos::prelude::*;
 use web_sys::BroadcastChannel;
 
 use self::database::Database;
-pub use self::device::now;
-use self::device::random;
+pub use self::device::{now, random};
 pub use self::trouble::Trouble;
 pub use self::trouble_view::NotKept;
 pub use self::view::Kept;

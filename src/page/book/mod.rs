@@ -27,7 +27,7 @@ mod write;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
-use self::desk::{Desk, Screen};
+use self::desk::{Desk, Screen, pairs};
 use self::keep::{Keep, KeepState, Kept, NotKept};
 use self::note::Note;
 use super::store::Store;
@@ -40,7 +40,7 @@ const HEADING: &str = "book-part";
 #[component]
 pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
     let desk = Desk::new(store, Keep::open());
-    let demo = Memo::new(move |_| desk.at.get().demo);
+    let demo = desk.demo;
     let empty = Memo::new(move |_| {
         let at = desk.at.get();
         let nobody = desk.pair.get().is_none();
@@ -116,7 +116,7 @@ fn to_heading() {
 
 /// Nobody rides anything yet: mostly because nothing is written down.
 fn first_step(desk: Desk) -> AnyView {
-    let none = Memo::new(move |_| desk.book().is_empty());
+    let none = Memo::new(move |_| desk.read(|reading| reading.strands().is_empty()));
     let heading = move || {
         if none.get() {
             "The mechanic’s book is empty"
@@ -153,7 +153,7 @@ fn rides(desk: Desk) -> AnyView {
     let list = move || {
         let chosen = desk.pair.get();
         desk.read(|reading| {
-            let rows = desk.pairs(reading).into_iter().map(|pair| {
+            let rows = pairs(reading).into_iter().map(|pair| {
                 let title = format!("{} on {}", reading.rider_name(pair.0), reading.sled_name(pair.1));
                 let set_ups = reading.set_ups(pair.0, pair.1);
                 let since = set_ups.last().map_or_else(
@@ -181,7 +181,7 @@ fn rides(desk: Desk) -> AnyView {
             <div class="along-row">
                 <button type="button" class="quiet" on:click=move |_| desk.go(Screen::People)>"Riders and sleds"</button>
                 <button type="button" class="quiet" on:click=move |_| desk.go(Screen::Put)>"From the start place"</button>
-                {move || (!desk.at.get().demo).then(|| view! {
+                {move || (!desk.demo.get()).then(|| view! {
                     <button type="button" class="quiet" on:click=move |_| desk.show_demo(true)>"Look at the demo"</button>
                 })}
             </div>

@@ -2,10 +2,13 @@
 
 use leptos::prelude::*;
 
-use super::desk::{Desk, Screen};
+use super::desk::{Desk, Screen, sentence};
+use super::now::set_up_table;
 use crate::log::form::{RidesRecord, SetUpRecord};
-use crate::log::{About, Id, SetUpForm, What, moved};
+use crate::log::{About, Id, SetUpForm, Unrecorded, What, moved};
+use crate::page::field::alert;
 use crate::plan::book::begin::written;
+use crate::plan::book::form::in_words;
 use crate::sled::Cockpit;
 
 /// How it would stand there.
@@ -56,17 +59,13 @@ pub fn moving(desk: Desk, pair: (Id, Id)) -> AnyView {
         );
         match made {
             Ok(_) => desk.go_to((pair.0, onto), Screen::Now),
-            Err(all) => wrong.set(Some(all.into_values().collect::<Vec<_>>().join("; "))),
+            Err(all) => wrong.set(Some(in_words(all))),
         }
     };
     let shown = move || match there.get() {
         None => ().into_any(),
         Some(Err(because)) => view! { <p class="error" role="alert">{because}</p> }.into_any(),
         Some(Ok(there)) => {
-            let lines = there.set_up.lines(desk.system()).into_iter();
-            let rows = lines.map(
-                |(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> },
-            );
             let lost = if there.lost.is_empty() {
                 view! { <p>"Boots, grips and seat stand to each other as before."</p> }.into_any()
             } else {
@@ -74,7 +73,7 @@ pub fn moving(desk: Desk, pair: (Id, Id)) -> AnyView {
                 view! { <h3>"What is lost"</h3> <ul>{list.collect_view()}</ul> }.into_any()
             };
             view! {
-                <table><caption>{format!("On {}", there.name)}</caption><tbody>{rows.collect_view()}</tbody></table>
+                {set_up_table(&format!("On {}", there.name), &there.set_up, desk)}
                 {lost}
                 <button type="button" class="big" on:click=write>"Write it down: rides it so from now on"</button>
             }
@@ -90,7 +89,7 @@ pub fn moving(desk: Desk, pair: (Id, Id)) -> AnyView {
                 {options}
             </select>
         </div>
-        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {alert(wrong)}
         <div aria-live="polite">{shown}</div>
     }
     .into_any()
@@ -99,9 +98,8 @@ pub fn moving(desk: Desk, pair: (Id, Id)) -> AnyView {
 fn worked_out(desk: Desk, pair: (Id, Id), onto: Id) -> Result<There, String> {
     desk.read(|reading| {
         let sled = |id: Id| {
-            let state = reading
-                .sled(id)
-                .ok_or("The sled’s record is not in this book.")?;
+            let state = reading.sled(id).ok_or(Unrecorded::Sled);
+            let state = state.map_err(sentence)?;
             state
                 .profile
                 .resolve()

@@ -5,8 +5,11 @@ use leptos::prelude::*;
 use super::desk::{Desk, Screen, moment};
 use super::entries::line;
 use super::stage;
-use crate::log::{Filter, Id, Outcome, Reading, SetUpState, Verdict, What, when, words};
+use crate::log::{
+    Entry, Filter, Id, Outcome, Reading, SetUpForm, SetUpState, Verdict, What, when, words,
+};
 use crate::page::book::offset;
+use crate::page::field::alert;
 use crate::plan::book::card;
 use crate::plan::book::form::Sheet;
 use crate::units::text::{System, format_number};
@@ -15,11 +18,11 @@ use crate::view::card as paper;
 /// Entries that are shown here; all of them have a part of their own. Our choice.
 const LAST: usize = 5;
 
-/// The part. All of it comes from one look at the book: a season's is quick, ten thousand entries take a moment.
+/// The part.
 pub fn now(desk: Desk, pair: (Id, Id)) -> AnyView {
     let wrong = RwSignal::new(None::<String>);
     view! {
-        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {alert(wrong)}
         {move || desk.read(|reading| shown(desk, pair, reading, wrong))}
     }
     .into_any()
@@ -49,7 +52,7 @@ fn shown(
         .into_any(),
         Some(now) => view! {
             <button type="button" class="big" on:click=move |_| desk.go(Screen::Said)>"What did the rider say?"</button>
-            {stands_so(now, system)}
+            {stands_so(now, desk)}
             <div class="along-row">
                 {way(Screen::Change, "Change something by hand")}
                 {way(Screen::Back, "Go back to …")}
@@ -68,7 +71,10 @@ fn shown(
         ..Filter::default()
     };
     let all = reading.timeline(&filter);
-    let last = all.into_iter().rev().filter_map(|s| Some((s, s.shown?)));
+    let last = all
+        .into_iter()
+        .rev()
+        .filter_map(|s| Some((s, s.shown.as_ref()?)));
     let last = last
         .take(LAST)
         .map(|(strand, entry)| line(strand, entry, system));
@@ -92,17 +98,25 @@ fn shown(
 }
 
 /// Every setting as it stands.
-fn stands_so(now: &SetUpState, system: System) -> AnyView {
+fn stands_so(now: &SetUpState, desk: Desk) -> AnyView {
     let since = format!("Set so since {}", moment(now.strand.happened_ms()));
-    let lines = now.set_up.lines(system).into_iter();
-    let rows =
-        lines.map(|(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> });
     let doubt = (!now.follows).then(|| view! {
         <p class="error">"It does not begin where the set-up before it ended: check with a tape which one stands."</p>
     });
     view! {
         {doubt}
-        <table><caption>{since}</caption><tbody>{rows.collect_view()}</tbody></table>
+        {set_up_table(&since, now.set_up, desk)}
+    }
+    .into_any()
+}
+
+/// Every setting of a set-up.
+pub fn set_up_table(caption: &str, set_up: &SetUpForm, desk: Desk) -> AnyView {
+    let lines = set_up.lines(desk.system()).into_iter();
+    let rows =
+        lines.map(|(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> });
+    view! {
+        <table><caption>{caption.to_owned()}</caption><tbody>{rows.collect_view()}</tbody></table>
     }
     .into_any()
 }
@@ -110,8 +124,9 @@ fn stands_so(now: &SetUpState, system: System) -> AnyView {
 /// A change: expected against felt.
 fn came(outcome: &Outcome, system: System) -> AnyView {
     let day = when::date(outcome.strand.happened_ms(), offset());
-    let line = outcome.strand.shown.map(|e| words::line(e, system));
-    let expected = expected(outcome.strand.shown.map(|e| e.what()));
+    let entry = outcome.strand.shown.as_ref();
+    let line = entry.map(|e| words::line(e, system));
+    let expected = expected(entry.map(Entry::what));
     let shifts = outcome.shifts.iter().map(|s| {
         let strength = |value: f64| format_number(value, 0.1);
         format!(

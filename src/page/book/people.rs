@@ -7,6 +7,7 @@ use super::fields::Draft;
 use super::stage;
 use crate::log::form::RidesRecord;
 use crate::log::{About, Id, Reading, What};
+use crate::page::field::alert;
 use crate::plan::book::begin::{write_rider, write_sled, written};
 use crate::plan::book::form::{Texts, Wrong, said};
 use crate::plan::rider_form::{BODY_MASS, SEX, SEXES, STATURE};
@@ -61,7 +62,7 @@ pub fn people(desk: Desk) -> AnyView {
         rows.collect_view()
     };
     view! {
-        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {alert(wrong)}
         <h3>"Riders"</h3>
         <ul class="people">{move || list(Sort::Rider)}</ul>
         {new_rider(desk)}
@@ -139,12 +140,14 @@ fn record(desk: Desk, sort: Sort, id: Id, act: Act, name: &str) -> Result<Option
         Act::Rename | Act::Copy => name.trim().to_owned(),
         Act::Retire(_) => former.to_owned(),
     };
-    let about = |whom: About| {
-        if act == Act::Copy {
-            About::default()
-        } else {
-            whom
-        }
+    let about = |whom: About| match act {
+        Act::Copy => About::default(),
+        Act::Rename | Act::Retire(_) => whom,
+    };
+    let retired = |former: bool| match act {
+        Act::Rename => former,
+        Act::Copy => false,
+        Act::Retire(retired) => retired,
     };
     desk.write(says, |reading, pen| {
         let entry = match sort {
@@ -154,13 +157,12 @@ fn record(desk: Desk, sort: Sort, id: Id, act: Act, name: &str) -> Result<Option
                     name: named(&state.profile.name),
                     ..state.profile.clone()
                 };
-                let whom = About {
-                    rider: Some(id),
-                    sled: None,
-                };
-                let retired =
-                    matches!(act, Act::Retire(true)) || (act == Act::Rename && state.retired);
-                write_rider(pen, about(whom), profile, retired)?
+                write_rider(
+                    pen,
+                    about(About::rider(id)),
+                    profile,
+                    retired(state.retired),
+                )?
             }
             Sort::Sled => {
                 let state = reading.sled(id).ok_or_else(gone)?;
@@ -168,13 +170,7 @@ fn record(desk: Desk, sort: Sort, id: Id, act: Act, name: &str) -> Result<Option
                     name: named(&state.profile.name),
                     ..state.profile.clone()
                 };
-                let whom = About {
-                    rider: None,
-                    sled: Some(id),
-                };
-                let retired =
-                    matches!(act, Act::Retire(true)) || (act == Act::Rename && state.retired);
-                write_sled(pen, about(whom), profile, retired)?
+                write_sled(pen, about(About::sled(id)), profile, retired(state.retired))?
             }
         };
         Ok(vec![entry])
@@ -289,8 +285,7 @@ fn rides_pair(sort: Sort, id: Id, sled: Option<Id>) -> Option<(Id, Id)> {
 fn new_rider(desk: Desk) -> AnyView {
     let draft = Draft::open(desk, "new/rider".to_owned(), Texts::new());
     let write = move |_| {
-        let texts = draft.texts.get_untracked();
-        let text = |key: &str| texts.get(key).cloned().unwrap_or_default();
+        let text = |key: &str| draft.typed(key);
         let made = profile(
             &text("name"),
             &[
@@ -306,10 +301,7 @@ fn new_rider(desk: Desk) -> AnyView {
                 |_, pen| Ok(vec![write_rider(pen, About::default(), profile, false)?]),
             )
         });
-        match made {
-            Ok(_) => draft.done(),
-            Err(wrong) => draft.wrong.set(wrong),
-        }
+        draft.settle(made);
     };
     view! {
         <details class="group">
@@ -320,7 +312,7 @@ fn new_rider(desk: Desk) -> AnyView {
                 {draft.field("weight", "How heavy", Kind::Mass, "Such as 80 kg or 176 lb; may wait.")}
                 {draft.field("sex", "Sex", Kind::Choice(SEXES), "")}
             </div>
-            {draft.general(&["name", "height", "weight", "sex"])}
+            {draft.general()}
             <button type="button" on:click=write>"Add the rider"</button>
         </details>
     }
@@ -369,8 +361,7 @@ fn new_sled(desk: Desk) -> AnyView {
     ];
     let draft = Draft::open(desk, "new/sled".to_owned(), Texts::new());
     let write = move |_| {
-        let texts = draft.texts.get_untracked();
-        let text = |key: &str| texts.get(key).cloned().unwrap_or_default();
+        let text = |key: &str| draft.typed(key);
         let begun = text("begin");
         let begun = if begun.is_empty() { BEGIN[0].0 } else { &begun };
         let shipped = SHIPPED.iter().find(|s| s.id == begun);
@@ -386,10 +377,7 @@ fn new_sled(desk: Desk) -> AnyView {
             }),
             _ => Err(said("begin", "is none of the sleds to begin from")),
         };
-        match made {
-            Ok(_) => draft.done(),
-            Err(wrong) => draft.wrong.set(wrong),
-        }
+        draft.settle(made);
     };
     view! {
         <details class="group">
@@ -398,7 +386,7 @@ fn new_sled(desk: Desk) -> AnyView {
                 {draft.field("name", "What the sled is called", Kind::Text, "")}
                 {draft.field("begin", "Begun as", Kind::Choice(BEGIN), "Its own dimensions come from the tape: open it on the stage.")}
             </div>
-            {draft.general(&["name", "begin"])}
+            {draft.general()}
             <button type="button" on:click=write>"Add the sled"</button>
         </details>
     }

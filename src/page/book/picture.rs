@@ -6,6 +6,7 @@ use wasm_bindgen::closure::Closure;
 
 use super::fields::Draft;
 use crate::log::What;
+use crate::page::field::chosen_file;
 use crate::plan::book::form::{IMAGE, IMAGE_MOST};
 use crate::units::text::format_number;
 
@@ -30,8 +31,7 @@ pub fn address(what: &What) -> Option<String> {
 pub fn chooser(draft: Draft) -> AnyView {
     let said = RwSignal::new(String::new());
     let pick = move |event: leptos::ev::Event| {
-        let input = event_target::<web_sys::HtmlInputElement>(&event);
-        let Some(file) = input.files().and_then(|files| files.get(0)) else {
+        let Some(file) = chosen_file(&event) else {
             return;
         };
         draft.put("name", file.name());

@@ -4,11 +4,12 @@ use leptos::prelude::*;
 
 use super::desk::{Desk, Screen};
 use super::fields::Draft;
+use super::now::set_up_table;
 use crate::log::{Id, SetUpForm, What};
 use crate::page::store::Store;
 use crate::plan::Kind;
 use crate::plan::book::begin::{Named, Stands, put};
-use crate::plan::book::form::{Texts, Wrong, said};
+use crate::plan::book::form::{Texts, Wrong, in_words, said};
 use crate::plan::book::set_up::Why;
 use crate::sled::profile::SHIPPED;
 
@@ -26,7 +27,7 @@ pub fn place(desk: Desk) -> AnyView {
         ("sled_name".to_owned(), sled_name(store)),
     ]);
     // Riders of the demo are none of this device's book.
-    let key = if desk.at.get_untracked().demo {
+    let key = if desk.demo.get_untracked() {
         "put/demo"
     } else {
         "put"
@@ -56,10 +57,7 @@ pub fn place(desk: Desk) -> AnyView {
                         .map(|s| (s.id, s.profile.name.clone()))
                         .collect()
                 };
-                let chosen = draft
-                    .texts
-                    .with_untracked(|t| t.get(key).cloned())
-                    .unwrap_or_default();
+                let chosen = draft.typed(key);
                 let rows = rows.into_iter().map(|(id, name)| {
                     let selected = chosen == id.to_string();
                     view! { <option value=id.to_string() selected=selected>{name}</option> }
@@ -82,18 +80,12 @@ pub fn place(desk: Desk) -> AnyView {
     let new_rider = Memo::new(move |_| is_new("rider"));
     let new_sled = Memo::new(move |_| is_new("sled"));
     let write = move |_| {
-        let text = |key: &str| {
-            draft
-                .texts
-                .with_untracked(|t| t.get(key).cloned())
-                .unwrap_or_default()
-        };
-        let named = |key: &str| match text(key).parse() {
+        let named = |key: &str| match draft.typed(key).parse() {
             Ok(id) => Named::Known(id),
-            Err(_) => Named::New(text(&format!("{key}_name"))),
+            Err(_) => Named::New(draft.typed(&format!("{key}_name"))),
         };
         let why = Why {
-            reason: text("reason"),
+            reason: draft.typed("reason"),
             ..Why::default()
         };
         let mut pair = None;
@@ -107,31 +99,18 @@ pub fn place(desk: Desk) -> AnyView {
                 Ok(entries)
             })
         });
-        match made {
-            Ok(_) => {
-                draft.done();
-                if let Some(pair) = pair {
-                    desk.opened.set(Some(pair));
-                    desk.go_to(pair, Screen::Now);
-                } else {
-                    desk.go(Screen::Now);
-                }
+        if draft.settle(made).is_some() {
+            if let Some(pair) = pair {
+                desk.opened.set(Some(pair));
+                desk.go_to(pair, Screen::Now);
+            } else {
+                desk.go(Screen::Now);
             }
-            Err(wrong) => draft.wrong.set(wrong),
         }
     };
-    let what = move || {
-        match stands(store) {
-        Ok(stands) => {
-            let rows = stands.set_up.lines(desk.system()).into_iter();
-            let rows = rows.map(|(name, value)| view! { <tr><th scope="row">{name}</th><td>{value}</td></tr> });
-            view! { <table><caption>"As it stands on the start place"</caption><tbody>{rows.collect_view()}</tbody></table> }
-                .into_any()
-        }
-        Err(wrong) => {
-            view! { <p class="error" role="alert">{wrong.into_values().collect::<Vec<_>>().join(" ")}</p> }.into_any()
-        }
-    }
+    let what = move || match stands(store) {
+        Ok(stands) => set_up_table("As it stands on the start place", &stands.set_up, desk),
+        Err(wrong) => view! { <p class="error" role="alert">{in_words(wrong)}</p> }.into_any(),
     };
     view! {
         <div class="pair">
@@ -145,7 +124,7 @@ pub fn place(desk: Desk) -> AnyView {
             draft.field("reason", "Why it was changed", Kind::Text, "Empty: it is written down as it stands, as a new base set-up, and nothing is expected of it.")
         })}
         {what}
-        {draft.general(&["rider_name", "sled_name", "reason"])}
+        {draft.general()}
         <button type="button" class="big" on:click=write>"Put it into the book"</button>
     }
     .into_any()

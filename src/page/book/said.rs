@@ -9,6 +9,7 @@ use super::fields::Draft;
 use crate::change::COMPLAINTS;
 use crate::log::{About, Id};
 use crate::page::advice::complaint;
+use crate::page::field::choice;
 use crate::plan::book::form::{COMPLAINT, Sheet, THINGS, Texts, WHEN};
 use crate::plan::book::pen::Beside;
 
@@ -59,13 +60,9 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
             entries.push(Sheet::Felt.write(&texts, None, super::offset(), beside, pen)?);
             Ok(entries)
         });
-        match written {
-            Ok(_) => {
-                draft.done();
-                felt.set(BTreeMap::new());
-                desk.go(if any { Screen::Answer } else { Screen::Now });
-            }
-            Err(wrong) => draft.wrong.set(wrong),
+        if draft.settle(written).is_some() {
+            felt.set(BTreeMap::new());
+            desk.go(if any { Screen::Answer } else { Screen::Now });
         }
     };
     let answer = move |value: &'static str, says: &'static str| {
@@ -74,19 +71,8 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
             let text = draft.text(ELSE).get();
             text == value || (text.is_empty() && value == "not_asked")
         };
-        view! {
-            <span class="choice">
-                <input
-                    type="radio"
-                    name="else"
-                    id=id.clone()
-                    prop:checked=chosen
-                    on:change=move |_| draft.put(ELSE, value.to_owned())
-                />
-                <label for=id>{says}</label>
-            </span>
-        }
-        .into_any()
+        let choose = move || draft.put(ELSE, value.to_owned());
+        choice("else", id, says, chosen, choose)
     };
     let something = Memo::new(move |_| draft.text(ELSE).get() == "what");
     let label = move || {
@@ -113,7 +99,7 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
             {move || something.get().then(|| draft.fields(Sheet::AlsoChanged))}
         </fieldset>
         {draft.when()}
-        {draft.general(&["lap", "place", "words", WHEN, "suspension_what", "skis_what", "track_what", "clutching_what", "brakes_what"])}
+        {draft.general()}
         <button type="button" class="big" on:click=write>{label}</button>
     }
     .into_any()

@@ -6,11 +6,20 @@ use super::desk::{Desk, Screen};
 use super::keep::now;
 use super::{offset, stage};
 use crate::log::Id;
+use crate::page::field::alert;
 use crate::plan::book::season::{Seen, seen};
 use crate::view::season::season;
 
-/// Width that the drawing has at least, px: a phone's. Wider ones are filled by scaling the time between. Our choice.
+/// Width that the drawing has at least and at the most, px: a phone's, and what a column of text takes. Wider ones are
+/// filled by scaling the time between. Our choice.
 const NARROW: f64 = 330.0;
+const WIDEST: f64 = 820.0;
+
+/// From this width of the window on, px, the list of riders stands beside the part, as in the page's styles; what is beside
+/// the drawing then, and where it stands alone.
+const TWO_COLUMNS: f64 = 960.0;
+const BESIDE: f64 = 470.0;
+const ALONE: f64 = 40.0;
 
 /// The part.
 pub fn whole(desk: Desk, pair: (Id, Id)) -> AnyView {
@@ -22,10 +31,10 @@ pub fn whole(desk: Desk, pair: (Id, Id)) -> AnyView {
         .ok()
         .and_then(|w| w.as_f64())
         .map_or(NARROW, |w| {
-            if w < 960.0 {
-                (w - 40.0).max(NARROW)
+            if w < TWO_COLUMNS {
+                (w - ALONE).max(NARROW)
             } else {
-                (w - 470.0).min(820.0)
+                (w - BESIDE).min(WIDEST)
             }
         });
     let drawn = move || {
@@ -136,7 +145,7 @@ fn Compare(desk: Desk, pair: (Id, Id), looked: Memo<Seen>) -> impl IntoView {
             {choose("compare-front", "In front", front)}
         </div>
         <p aria-live="polite">{differs}</p>
-        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {alert(wrong)}
         <div class="along-row">
             <button type="button" disabled=move || front.get().is_none() on:click=show>"Show them on the stage"</button>
             <button type="button" on:click=move |_| desk.go(Screen::Back)>"Go back to one of them"</button>

@@ -1,8 +1,10 @@
 //! From the book to the stage of the start place.
 
+use std::fmt::Display;
+
 use leptos::prelude::*;
 
-use super::desk::Desk;
+use super::desk::{Desk, sentence};
 use super::offset;
 use crate::log::{Id, when};
 use crate::page::store::Before;
@@ -21,16 +23,9 @@ pub type Over = (Id, Id);
 pub fn compare(desk: Desk, pair: (Id, Id)) -> Result<(), String> {
     let option = untrack(|| {
         desk.read(|reading| {
-            let rider = reading
-                .rider(pair.0)
-                .ok_or("The rider’s record is not in this book.")?;
-            let sled = reading
-                .sled(pair.1)
-                .ok_or("The sled’s record is not in this book.")?;
-            let set_ups = reading.set_ups(pair.0, pair.1);
-            let now = set_ups.last().map(|s| s.set_up);
-            let opened = begin::open(&Plan::default(), rider.profile, sled.profile, now)
-                .map_err(|error| format!("It cannot be opened: {error}."))?;
+            let (rider, sled) = reading.records(pair.0, pair.1).map_err(sentence)?;
+            let now = reading.set_up(pair.0, pair.1, None);
+            let opened = begin::open(&Plan::default(), rider, sled, now).map_err(not_opened)?;
             let mut option = Entered::of(opened.plan);
             option.name = format!(
                 "{} on {}",
@@ -53,29 +48,20 @@ pub fn open(desk: Desk, pair: (Id, Id), over: Option<Over>) -> Result<(), String
     let plan = desk.store.plan.get_untracked();
     let opened = untrack(|| {
         desk.read(|reading| {
-            let rider = reading
-                .rider(pair.0)
-                .ok_or("The rider’s record is not in this book.")?;
-            let sled = reading
-                .sled(pair.1)
-                .ok_or("The sled’s record is not in this book.")?;
+            let (rider, sled) = reading.records(pair.0, pair.1).map_err(sentence)?;
             let set_ups = reading.set_ups(pair.0, pair.1);
             let of = |root: Id| set_ups.iter().find(|s| s.strand.root == root);
             let front = match over {
                 Some((_, front)) => of(front),
                 None => set_ups.last(),
             };
-            let said = |error: String| format!("It cannot be opened: {error}.");
-            let opened = begin::open(&plan, rider.profile, sled.profile, front.map(|s| s.set_up))
-                .map_err(said)?;
+            let opened =
+                begin::open(&plan, rider, sled, front.map(|s| s.set_up)).map_err(not_opened)?;
             let before = match over.and_then(|(behind, _)| of(behind)) {
                 None => None,
                 Some(behind) => {
-                    let machine = sled.profile.resolve().map_err(|e| said(e.to_string()))?;
-                    let settings = behind
-                        .set_up
-                        .on(&machine)
-                        .map_err(|e| said(e.to_string()))?;
+                    let machine = sled.resolve().map_err(not_opened)?;
+                    let settings = behind.set_up.on(&machine).map_err(not_opened)?;
                     Some(Before {
                         name: when::date(behind.strand.happened_ms(), offset()),
                         settings: Chosen::from(settings),
@@ -86,7 +72,7 @@ pub fn open(desk: Desk, pair: (Id, Id), over: Option<Over>) -> Result<(), String
         })
     });
     let (opened, before) = opened?;
-    let demo = desk.at.get_untracked().demo;
+    let demo = desk.demo.get_untracked();
     desk.opened.set((!demo).then_some(pair));
     desk.store.change("", |plan| *plan = opened.plan);
     desk.store.before.set(before);
@@ -97,4 +83,8 @@ pub fn open(desk: Desk, pair: (Id, Id), over: Option<Over>) -> Result<(), String
     }));
     desk.store.go(Place::Start, Vec::new());
     Ok(())
+}
+
+fn not_opened(error: impl Display) -> String {
+    format!("It cannot be opened: {error}.")
 }

@@ -4,9 +4,10 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use super::desk::{Desk, Screen};
+use super::desk::{Desk, Screen, sentence};
 use crate::document::to_tree;
-use crate::log::{About, Id};
+use crate::log::{About, Id, Unrecorded};
+use crate::page::field::alert;
 use crate::page::sled::{Edit, Edited, Section};
 use crate::plan::SledForm;
 use crate::plan::book::begin::write_sled;
@@ -24,30 +25,27 @@ pub fn stock(desk: Desk, sled: Id) -> AnyView {
         Some((SledForm::of_own(&tree.to_string())?, profile.name, retired))
     });
     let Some((form, name, retired)) = begun else {
-        return view! { <p class="error" role="alert">"The sled’s record is not in this book."</p> }.into_any();
+        return view! { <p class="error" role="alert">{sentence(Unrecorded::Sled)}</p> }.into_any();
     };
     let form = RwSignal::new(form);
     let read = Memo::new(move |_| Arc::new(form.with(SledForm::read)));
-    let edited = Edited {
-        name: "stock",
-        form: form.into(),
-        read: read.into(),
-        units: desk.store.units,
-        edit: Callback::new(move |edit: Edit| {
+    let edited = Edited::new(
+        "stock",
+        form.into(),
+        read.into(),
+        desk.store.units,
+        Callback::new(move |edit: Edit| {
             let sled = read.with_untracked(|r| r.sled.clone());
             form.update(|form| edit.on(form, sled.as_ref()));
         }),
-        leave: Callback::new(|()| {}),
-    };
+        Callback::new(|()| {}),
+    );
     let wrong = RwSignal::new(None::<String>);
     let write = move |_| {
         let read = read.get_untracked();
         let made = match (&read.profile, read.errors.iter().next()) {
             (Some(profile), None) => desk.write("Written down: the parts in stock.", |_, pen| {
-                let about = About {
-                    rider: None,
-                    sled: Some(sled),
-                };
+                let about = About::sled(sled);
                 Ok(vec![write_sled(pen, about, profile.clone(), retired)?])
             }),
             (_, Some((path, words))) => Err(said(path, words)),
@@ -69,7 +67,7 @@ pub fn stock(desk: Desk, sled: Id) -> AnyView {
             "What is taken out here is gone from today’s stock only: set-ups that were ridden with it stay as they are. One that stands now with a part that is no longer there says so."
         </p>
         {sections.map(|section| view! { <Section edited section /> }).collect_view()}
-        {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+        {alert(wrong)}
         <button type="button" class="big" on:click=write>"Write the stock down"</button>
     }
     .into_any()

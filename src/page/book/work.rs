@@ -2,16 +2,16 @@
 
 use leptos::prelude::*;
 
-use super::desk::{Desk, Screen, moment};
+use super::desk::{Desk, Screen, moment, sentence};
 use super::fields::Draft;
 use super::now::expected;
 use crate::fit::{Check, Task, checks, work};
 use crate::log::form::{CheckForm, ChecksRecord};
-use crate::log::{About, Id, What};
+use crate::log::{About, Entry, Id, What};
 use crate::page::work::{cautions, task, ticks};
 use crate::plan::book::begin::written;
 use crate::plan::book::card::worked;
-use crate::plan::book::form::{Texts, said};
+use crate::plan::book::form::{Texts, filled, said};
 use crate::units::text::format_number;
 
 /// What there is to do.
@@ -38,16 +38,11 @@ fn the_job(desk: Desk, pair: (Id, Id)) -> Result<Job, String> {
     desk.read(|reading| {
         let set_ups = reading.set_ups(pair.0, pair.1);
         let now = set_ups.last().ok_or("No set-up is written down yet.")?;
-        let rider = reading
-            .rider(pair.0)
-            .ok_or("The rider’s record is not in this book.")?;
-        let sled = reading
-            .sled(pair.1)
-            .ok_or("The sled’s record is not in this book.")?;
+        let (rider, sled) = reading.records(pair.0, pair.1).map_err(sentence)?;
         let stances = desk.store.stances.get_value();
-        let made = worked(rider.profile, sled.profile, now.set_up, &stances)
+        let made = worked(rider, sled, now.set_up, &stances)
             .map_err(|because| format!("There is no work list: {because}."))?;
-        let what = now.strand.shown.map(|e| e.what());
+        let what = now.strand.shown.as_ref().map(Entry::what);
         let before = match what {
             Some(What::Change(change)) => change.from.on(&made.sled).ok(),
             _ => None,
@@ -73,12 +68,7 @@ fn list(desk: Desk, pair: (Id, Id), job: Job) -> AnyView {
         .map(|(i, check)| row(draft, i, check));
     let write = move |_| {
         let texts = draft.texts.get_untracked();
-        let text = |key: String| {
-            texts
-                .get(&key)
-                .map(|t| t.trim().to_owned())
-                .filter(|t| !t.is_empty())
-        };
+        let text = |key: String| filled(&texts, &key);
         let checked = tape.with_value(|tape| {
             let rows = tape.iter().enumerate().filter_map(|(i, check)| {
                 Some(CheckForm {
@@ -103,12 +93,8 @@ fn list(desk: Desk, pair: (Id, Id), job: Job) -> AnyView {
                 Ok(vec![written(pen, About::both(pair.0, pair.1), what)?])
             }),
         };
-        match made {
-            Ok(_) => {
-                draft.done();
-                desk.go(Screen::Now);
-            }
-            Err(wrong) => draft.wrong.set(wrong),
+        if draft.settle(made).is_some() {
+            desk.go(Screen::Now);
         }
     };
     let none = job.tasks.is_empty();
@@ -125,7 +111,7 @@ fn list(desk: Desk, pair: (Id, Id), job: Job) -> AnyView {
         <h3>"Check with tape and level"</h3>
         <p class="how">"Sled level, bars straight. What you check is written into the book; what you leave out is not."</p>
         <ol class="tape">{rows.collect_view()}</ol>
-        {draft.general(&[])}
+        {draft.general()}
         <button type="button" on:click=write>"Write the tape checks down"</button>
     }
     .into_any()

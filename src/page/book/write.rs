@@ -8,7 +8,8 @@ use super::fields::Draft;
 use super::{offset, picture};
 use crate::log::form::{ChangeRecord, DeletedRecord, SetUpRecord};
 use crate::log::{About, Entry, Id, What, words};
-use crate::plan::book::form::{COMPLAINT, Sheet, Texts, WHEN, blamed};
+use crate::page::field::chosen_file;
+use crate::plan::book::form::{COMPLAINT, Sheet, Texts, WHEN, Wrong, blamed, filled};
 use crate::plan::book::pen::Beside;
 use crate::plan::{Kind, Units};
 
@@ -19,33 +20,6 @@ fn about(sheet: Sheet, pair: (Id, Id)) -> About {
         _ => About::both(pair.0, pair.1),
     }
 }
-
-/// Fields that show what is wrong with them themselves.
-const SHOWN: &[&str] = &[
-    "snow",
-    "temperature_c",
-    "roughness",
-    "track",
-    "words",
-    "suspension_what",
-    "skis_what",
-    "track_what",
-    "clutching_what",
-    "brakes_what",
-    "file_name",
-    "sha256",
-    "from_ms",
-    "to_ms",
-    "summary",
-    "name",
-    "shows",
-    "lap",
-    "place",
-    "reason",
-    "minutes",
-    "note",
-    WHEN,
-];
 
 /// The part: a new entry.
 pub fn write(desk: Desk, pair: (Id, Id), sheet: Sheet) -> AnyView {
@@ -71,12 +45,8 @@ pub fn write(desk: Desk, pair: (Id, Id), sheet: Sheet) -> AnyView {
         let made = desk.write(&says, |_, pen| {
             Ok(vec![sheet.write(&texts, None, offset(), beside, pen)?])
         });
-        match made {
-            Ok(_) => {
-                draft.done();
-                desk.go(Screen::Now);
-            }
-            Err(wrong) => draft.wrong.set(wrong),
+        if draft.settle(made).is_some() {
+            desk.go(Screen::Now);
         }
     };
     let how = match sheet {
@@ -95,7 +65,7 @@ pub fn write(desk: Desk, pair: (Id, Id), sheet: Sheet) -> AnyView {
         {(sheet == Sheet::Photo).then(|| picture::chooser(draft))}
         {draft.fields(sheet)}
         {draft.when()}
-        {draft.general(SHOWN)}
+        {draft.general()}
         <button type="button" class="big" on:click=put>"Write it down"</button>
     }
     .into_any()
@@ -118,8 +88,7 @@ async fn checksum(file: &web_sys::File) -> Option<String> {
 /// Choosing a logged file: its name, its checksum.
 fn chooser(draft: Draft) -> AnyView {
     let pick = move |event: leptos::ev::Event| {
-        let input = event_target::<web_sys::HtmlInputElement>(&event);
-        let Some(file) = input.files().and_then(|files| files.get(0)) else {
+        let Some(file) = chosen_file(&event) else {
             return;
         };
         draft.put("file_name", file.name());
@@ -148,20 +117,19 @@ fn chooser(draft: Draft) -> AnyView {
 /// The part: an entry that is put right. The former stays in the book, superseded.
 pub fn correct(desk: Desk, id: Id) -> AnyView {
     let entry =
-        untrack(|| desk.read(|reading| reading.strand_of(id).and_then(|s| s.shown).cloned()));
+        untrack(|| desk.read(|reading| reading.strand_of(id).and_then(|s| s.shown.clone())));
     let Some(entry) = entry else {
         return view! { <p class="error" role="alert">"This entry is not in this book, or was deleted."</p> }.into_any();
     };
     let said = words::line(&entry, untrack(|| desk.system()));
-    let mut begun = match Sheet::of(entry.what(), offset()) {
-        Some((_, texts)) => texts,
-        None => own_texts(entry.what()),
+    let (sheet, mut begun) = match Sheet::of(entry.what(), offset()) {
+        Some((sheet, texts)) => (Some(sheet), texts),
+        None => (None, own_texts(entry.what())),
     };
     if let Some(ms) = entry.form().happened_ms {
         begun.insert(WHEN.to_owned(), super::desk::moment(ms));
     }
     let draft = Draft::open(desk, format!("correct/{}", entry.id()), begun);
-    let sheet = Sheet::of(entry.what(), offset()).map(|(sheet, _)| sheet);
     let entry = StoredValue::new(entry);
     let put = move |_| {
         let texts = draft.texts.get_untracked();
@@ -220,7 +188,7 @@ pub fn correct(desk: Desk, id: Id) -> AnyView {
         <p><strong>{entry.with_value(|e| e.what().label())}": "</strong>{said}</p>
         {fields}
         {sheet.is_some().then(|| draft.when())}
-        {draft.general(SHOWN)}
+        {draft.general()}
         {(!fixed).then(|| view! { <button type="button" class="big" on:click=put>"Put it right"</button> })}
         {kept.then(|| view! {
             <p class="how">"Riders and sleds are renamed and retired under “Riders and sleds”; they are never deleted."</p>
@@ -237,13 +205,9 @@ pub fn correct(desk: Desk, id: Id) -> AnyView {
     .into_any()
 }
 
-fn finish(desk: Desk, draft: Draft, made: Result<Option<Id>, crate::plan::book::form::Wrong>) {
-    match made {
-        Ok(_) => {
-            draft.done();
-            desk.go(Screen::Entries);
-        }
-        Err(wrong) => draft.wrong.set(wrong),
+fn finish(desk: Desk, draft: Draft, made: Result<Option<Id>, Wrong>) {
+    if draft.settle(made).is_some() {
+        desk.go(Screen::Entries);
     }
 }
 
@@ -304,12 +268,7 @@ fn own_fields(draft: Draft, entry: &Entry) -> AnyView {
 }
 
 fn own(what: &What, texts: &Texts) -> What {
-    let text = |key: &str| {
-        texts
-            .get(key)
-            .map(|t| t.trim().to_owned())
-            .filter(|t| !t.is_empty())
-    };
+    let text = |key: &str| filled(texts, key);
     match what {
         What::Change(record) => What::Change(Box::new(ChangeRecord {
             reason: text("reason").unwrap_or_default(),

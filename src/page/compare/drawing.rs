@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use super::super::field::Group;
+use super::super::field::{self, Group};
 use super::super::stage::observe;
 use super::bench::{Bench, Drawn};
 use crate::compare::letter;
@@ -162,18 +162,8 @@ fn either(
 ) -> AnyView {
     let choice = move |is_second: bool, label: &'static str| {
         let id = format!("{name}-{}", usize::from(is_second));
-        view! {
-            <span class="choice">
-                <input
-                    type="radio"
-                    name=name
-                    id=id.clone()
-                    prop:checked=move || second() == is_second
-                    on:change=move |_| set(is_second)
-                />
-                <label for=id>{label}</label>
-            </span>
-        }
+        let chosen = move || second() == is_second;
+        field::choice(name, id, label, chosen, move || set(is_second))
     };
     view! {
         <fieldset class="switch">

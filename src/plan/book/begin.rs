@@ -71,17 +71,11 @@ pub fn put(
             id
         }
         Named::Known(id) => {
-            let about = About {
-                rider: Some(*id),
-                sled: None,
+            let Some(known) = reading.rider(*id) else {
+                return Err(said("rider", "This rider is not in this book."));
             };
-            match reading.rider(*id) {
-                None => return Err(said("rider", "This rider is not in this book.")),
-                Some(known) => {
-                    if let Some(profile) = measured_again(known.profile, &stands.rider) {
-                        entries.push(write_rider(pen, about, profile, known.retired)?);
-                    }
-                }
+            if let Some(profile) = measured_again(known.profile, &stands.rider) {
+                entries.push(write_rider(pen, About::rider(*id), profile, known.retired)?);
             }
             *id
         }
@@ -104,12 +98,8 @@ pub fn put(
                 note: known.profile.note.clone(),
                 ..stands.sled.clone()
             };
-            let about = About {
-                rider: None,
-                sled: Some(*id),
-            };
             if *known.profile != profile {
-                entries.push(write_sled(pen, about, profile, known.retired)?);
+                entries.push(write_sled(pen, About::sled(*id), profile, known.retired)?);
             }
             *id
         }

@@ -77,14 +77,7 @@ pub fn card(
     let stands = reading
         .set_up(rider, sled, None)
         .ok_or("no set-up of this rider on this sled is written down yet")?;
-    let profile = reading
-        .rider(rider)
-        .ok_or("the rider’s record is not in this book")?
-        .profile;
-    let machine = reading
-        .sled(sled)
-        .ok_or("the sled’s record is not in this book")?
-        .profile;
+    let (profile, machine) = reading.records(rider, sled).map_err(|e| e.to_string())?;
     let worked = worked(profile, machine, stands, stances)?;
     let front = stances
         .iter()

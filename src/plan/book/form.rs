@@ -62,6 +62,8 @@ pub const IMAGE_MOST: usize = 200_000;
 /// Field of the moment, on every form.
 pub const WHEN: &str = "when";
 
+const MS_PER_MINUTE: u64 = 60_000;
+
 const fn field(key: &'static str, label: &'static str, kind: Kind, how: &'static str) -> Field {
     Field {
         key,
@@ -296,19 +298,10 @@ impl Sheet {
         beside: Beside,
         pen: &mut Pen,
     ) -> Result<Entry, Wrong> {
-        let mut beside = beside;
-        let typed = filled(texts, WHEN)
-            .map(|text| moment(WHEN, &text, offset))
-            .transpose()?;
-        // A form shows minutes: what is left as it was keeps its seconds.
-        let same = |was: u64, is: u64| was / 60_000 == is / 60_000;
-        if !beside
-            .happened_ms
-            .zip(typed)
-            .is_some_and(|(was, is)| same(was, is))
-        {
-            beside.happened_ms = typed;
-        }
+        let beside = Beside {
+            happened_ms: moment(WHEN, texts, beside.happened_ms, offset)?,
+            ..beside
+        };
         let what = self.read(texts, former, offset)?;
         pen.write(beside, what).map_err(|error| blamed(&error))
     }
@@ -352,19 +345,11 @@ impl Sheet {
                     Some(What::Session(record)) => (record.from_ms, record.to_ms),
                     _ => (None, None),
                 };
-                // A form shows minutes: what is left as it was keeps its seconds.
-                let at = |key: &str, was: Option<u64>| match text(key) {
-                    Some(text) if was.is_some_and(|ms| when::date_time(ms, offset) == text) => {
-                        Ok(was)
-                    }
-                    Some(text) => moment(key, &text, offset).map(Some),
-                    None => Ok(None),
-                };
                 What::Session(SessionRecord {
                     file_name: given("file_name"),
                     sha256: given("sha256").to_lowercase(),
-                    from_ms: at("from_ms", from)?,
-                    to_ms: at("to_ms", to)?,
+                    from_ms: moment("from_ms", texts, from, offset)?,
+                    to_ms: moment("to_ms", texts, to, offset)?,
                     summary: text("summary"),
                 })
             }
@@ -428,23 +413,31 @@ pub fn conditions(texts: &Texts) -> Result<ConditionsRecord, Wrong> {
         })
         .transpose()?;
     Ok(ConditionsRecord {
-        snow: chosen(Snow::ALL, |s| s.label(), SNOW, texts, "snow"),
+        snow: texts.get("snow").and_then(|word| snow(word)),
         temperature_c: temperature,
-        roughness: chosen(Roughness::ALL, |r| r.label(), ROUGHNESS, texts, "roughness"),
+        roughness: texts.get("roughness").and_then(|word| roughness(word)),
         track: filled(texts, "track"),
         words: filled(texts, "words"),
     })
+}
+
+/// The snow of a stored word; `None` where the word is none of them.
+pub fn snow(word: &str) -> Option<Snow> {
+    chosen(Snow::ALL, |s| s.label(), SNOW, word)
+}
+
+/// The roughness of a stored word, likewise.
+pub fn roughness(word: &str) -> Option<Roughness> {
+    chosen(Roughness::ALL, |r| r.label(), ROUGHNESS, word)
 }
 
 fn chosen<T: Copy>(
     all: &[T],
     label: impl Fn(T) -> &'static str,
     table: &[(&str, &str)],
-    texts: &Texts,
-    key: &str,
+    word: &str,
 ) -> Option<T> {
-    let stored = texts.get(key)?;
-    let (_, says) = table.iter().find(|(word, _)| word == stored)?;
+    let (_, says) = table.iter().find(|(stored, _)| *stored == word)?;
     all.iter().copied().find(|one| label(*one) == *says)
 }
 
@@ -453,18 +446,30 @@ fn stored(table: &[(&str, &str)], label: &str) -> Option<String> {
     row.map(|(word, _)| (*word).to_owned())
 }
 
-fn filled(texts: &Texts, key: &str) -> Option<String> {
+/// What is typed into a field; `None` where it is empty.
+pub fn filled(texts: &Texts, key: &str) -> Option<String> {
     let text = texts.get(key)?.trim();
     (!text.is_empty()).then(|| text.to_owned())
 }
 
-fn moment(key: &str, text: &str, offset: i32) -> Result<u64, Wrong> {
-    when::parse(text, offset).ok_or_else(|| {
+/// A moment as typed. A form shows minutes: what is left as it was keeps its seconds.
+fn moment(key: &str, texts: &Texts, was: Option<u64>, offset: i32) -> Result<Option<u64>, Wrong> {
+    let Some(text) = filled(texts, key) else {
+        return Ok(None);
+    };
+    let typed = when::parse(&text, offset).ok_or_else(|| {
         said(
             key,
             &format!("\u{201c}{text}\u{201d} is no date and time such as 2026-02-14 13:05"),
         )
-    })
+    })?;
+    let as_it_was = was.filter(|was| was / MS_PER_MINUTE == typed / MS_PER_MINUTE);
+    Ok(Some(as_it_was.unwrap_or(typed)))
+}
+
+/// All that is wrong, in words.
+pub fn in_words(wrong: Wrong) -> String {
+    wrong.into_values().collect::<Vec<_>>().join("; ")
 }
 
 /// One complaint about one field.

@@ -51,10 +51,11 @@ pub fn seen(
         let from = state.strand.moment.0;
         let until = set_ups.get(i + 1).map_or(u64::MAX, |s| s.strand.moment.0);
         let root = state.strand.root;
+        let came = came(root);
         seen.season.columns.push(Column {
             from_ms: from,
             day: when::date(state.strand.happened_ms(), offset),
-            came: short(came(root)).to_owned(),
+            came: short(came).to_owned(),
             felt: felt
                 .iter()
                 .filter(|f| (from..until).contains(&f.0))
@@ -67,7 +68,7 @@ pub fn seen(
             since: when::date_time(state.strand.happened_ms(), offset),
             changed: changed(former, state, system),
             felt: felt_words(state),
-            came: came(root).to_owned(),
+            came: came.to_owned(),
         });
     }
     let last_felt = felt.last().map_or(0, |f| f.0);
@@ -129,32 +130,28 @@ pub fn felt_words(state: &SetUpState) -> String {
 
 /// Each setting that can be read of every set-up: a number to draw it by, and its words.
 fn lanes(set_ups: &[SetUpState], system: System) -> Vec<Lane> {
-    let Some(first) = set_ups.first() else {
-        return Vec::new();
-    };
-    // A lever that was not always written down has no line.
-    let names = first.set_up.lines(system).into_iter().map(|(name, _)| name);
+    let lines = set_ups.iter().map(|s| s.set_up.lines(system));
+    let lines: Vec<Vec<(&str, String)>> = lines.collect();
+    let names = lines.first().into_iter().flatten().map(|(name, _)| *name);
     names
         .filter_map(|name| {
-            let words = set_ups.iter().map(|s| {
-                let lines = s.set_up.lines(system);
-                lines
-                    .into_iter()
-                    .find(|(n, _)| *n == name)
-                    .map(|(_, value)| value)
+            let words = lines.iter().map(|lines| {
+                let line = lines.iter().find(|(n, _)| *n == name);
+                line.map(|(_, value)| value)
             });
-            let words: Vec<String> = words.collect::<Option<_>>()?;
+            // A lever that was not always written down has no line.
+            let words: Vec<&String> = words.collect::<Option<_>>()?;
             let mut known: Vec<&String> = Vec::new();
             let steps = words.iter().zip(set_ups).map(|(word, state)| {
                 let number = number(name, state.set_up).unwrap_or_else(|| {
                     // A part has no size: each new one stands a line lower.
-                    let place = known.iter().position(|k| *k == word).unwrap_or(known.len());
+                    let place = known.iter().position(|k| k == word).unwrap_or(known.len());
                     if place == known.len() {
-                        known.push(word);
+                        known.push(*word);
                     }
                     -f64::from(u32::try_from(place).unwrap_or(0))
                 });
-                (number, word.clone())
+                (number, String::clone(word))
             });
             Some(Lane {
                 name: name.to_owned(),

@@ -105,7 +105,7 @@ pub fn now() -> u64 {
 }
 
 /// Ten random bytes for an identifier.
-pub(super) fn random() -> [u8; 10] {
+pub fn random() -> [u8; 10] {
     let mut bytes = [0; 10];
     let filled = window()
         .crypto()

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use super::view::HANDED;
 use super::{Keep, KeepState, Trouble};
+use crate::page::field::alert;
 use crate::page::print::{copy_text, save_text};
 
 /// The region.
@@ -22,7 +23,7 @@ pub fn NotKept(keep: Keep) -> impl IntoView {
         any.get().then(|| {
             view! {
                 <section class="not-kept" aria-label="Trouble with keeping the book">
-                    {move || keep.notice.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+                    {alert(keep.notice)}
                     {move || trouble.get().map(|trouble| failed(keep, &trouble))}
                     {move || (unread.get() > 0).then(|| unreadable(keep, unread.get()))}
                 </section>

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use super::{Keep, KeepState, now};
 use crate::log::{BookError, when, words};
+use crate::page::field::{alert, chosen_file};
 use crate::page::store::Store;
 
 /// The section.
@@ -17,8 +18,7 @@ pub fn Kept(store: Store, keep: Keep) -> impl IntoView {
         Err(error) => wrong.set(Some(format!("{error}."))),
     };
     let pick = move |event: leptos::ev::Event| {
-        let input = event_target::<web_sys::HtmlInputElement>(&event);
-        let Some(file) = input.files().and_then(|files| files.get(0)) else {
+        let Some(file) = chosen_file(&event) else {
             return;
         };
         spawn_local(async move {
@@ -43,7 +43,7 @@ pub fn Kept(store: Store, keep: Keep) -> impl IntoView {
             }
         });
         // The same file can be picked again.
-        input.set_value("");
+        event_target::<web_sys::HtmlInputElement>(&event).set_value("");
     };
     view! {
         <section class="panel" aria-labelledby="kept-heading">
@@ -65,7 +65,7 @@ pub fn Kept(store: Store, keep: Keep) -> impl IntoView {
                 <Device keep />
             </div>
             <p role="status">{move || said.get()}</p>
-            {move || wrong.get().map(|words| view! { <p class="error" role="alert">{words}</p> })}
+            {alert(wrong)}
         </section>
     }
 }
