@@ -29,14 +29,14 @@ impl AsRef<[f64]> for Row {
 
 /// A linear program as plain numbers: maximise the last unknown over ranges of unknowns and of rows.
 #[derive(Clone, Debug)]
-pub struct Stated {
+pub struct Stated<R = Row> {
     /// Range of each unknown: the contact forces, N, then the components of f, g.
     pub unknowns: Vec<Range>,
-    /// Rows with their ranges: balance (N, N, N·m), joint moments (N·m), bounded sums of forces (N).
-    pub rows: Vec<(Row, Range)>,
+    /// Rows with their ranges: balance (N, N·m), joint moments (N·m), bounded sums of forces (N).
+    pub rows: Vec<(R, Range)>,
 }
 
-impl Stated {
+impl<R: AsRef<[f64]>> Stated<R> {
     /// Ready to be solved.
     pub fn program(&self) -> Program {
         Program::new(&self.unknowns, &self.rows)

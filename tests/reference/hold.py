@@ -1,4 +1,5 @@
-"""Fills the optima of tests/cases/hold_programs.json with those of HiGHS (scipy.optimize.linprog).
+"""Fills the optima of hold_programs.json and sideways_programs.json in tests/cases/ with those of HiGHS
+(scipy.optimize.linprog).
 
 The programs come from real poses; write them anew first if the statics changed:
 
@@ -14,7 +15,7 @@ from pathlib import Path
 import numpy as np
 from scipy.optimize import linprog
 
-CASES = Path(__file__).parent.parent / "cases" / "hold_programs.json"
+CASES = Path(__file__).parent.parent / "cases"
 
 
 def optimum(case):
@@ -42,11 +43,13 @@ def optimum(case):
 
 
 def main():
-    cases = json.loads(CASES.read_text())
-    for case in cases:
-        case["optimum"] = optimum(case)
-    CASES.write_text("[\n" + ",\n".join(json.dumps(case) for case in cases) + "\n]\n")
-    print(len(cases), "programs,", sum(case["optimum"] is None for case in cases), "infeasible")
+    for name in ("hold_programs.json", "sideways_programs.json"):
+        file = CASES / name
+        cases = json.loads(file.read_text())
+        for case in cases:
+            case["optimum"] = optimum(case)
+        file.write_text("[\n" + ",\n".join(json.dumps(case) for case in cases) + "\n]\n")
+        print(name, len(cases), "programs,", sum(case["optimum"] is None for case in cases), "infeasible")
 
 
 main()

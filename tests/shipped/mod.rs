@@ -1,5 +1,9 @@
 //! What is shipped, and settings on it.
-#![allow(clippy::unwrap_used, reason = "a test may panic")]
+#![allow(
+    clippy::unwrap_used,
+    dead_code,
+    reason = "a test may panic, and not every one uses every part"
+)]
 
 use std::sync::LazyLock;
 

@@ -26,6 +26,7 @@ mod program;
 use super::Options;
 use super::joints::{Joint, Limits};
 use super::outcome::NotHeld;
+use super::rows::Stated;
 use crate::program::linear::Range;
 use crate::rider::{Action, Rider, Strength, TWO_LIMBS};
 use crate::sled::Cockpit;
@@ -148,10 +149,9 @@ impl Sideways {
 
     /// The corners held on a bank. They start from the one in which nothing pushes sideways, tan(bank).
     pub fn corner(&self, bank: Angle) -> Result<CornerHold, NotHeld> {
-        let (sin, cos) = (bank.sin(), bank.cos());
-        let level = sin / cos;
-        let start = [0.0, 0.0, 1.0 / cos];
-        let limit = |rows: &Rows, direction: [f64; 3], sign: f64| {
+        let level = bank.sin() / bank.cos();
+        let limit = |rows: &Rows, sign: f64| {
+            let (start, direction) = across(bank, sign);
             let (way, gives) = rows.farthest(start, direction)?;
             Ok(SideLimit {
                 g: level + sign * way,
@@ -160,8 +160,17 @@ impl Sideways {
             })
         };
         Ok(CornerHold {
-            least: limit(&self.inward, [0.0, cos, -sin], -1.0)?,
-            most: limit(&self.outward, [0.0, cos, sin], 1.0)?,
+            least: limit(&self.inward, -1.0)?,
+            most: limit(&self.outward, 1.0)?,
+        })
+    }
+
+    /// The programs of [`Sideways::corner`] for its gentlest and its hardest corner. The last unknown is how far the
+    /// corner is from the one in which nothing pushes sideways, g.
+    pub fn stated(&self, bank: Angle) -> [Stated<Vec<f64>>; 2] {
+        [(&self.inward, -1.0), (&self.outward, 1.0)].map(|(rows, sign)| {
+            let (start, direction) = across(bank, sign);
+            rows.stated(start, [direction], [Range::at_least(0.0)])
         })
     }
 
@@ -217,6 +226,13 @@ impl Sideways {
     ) -> Option<Vec<(&'static str, crate::units::Point, crate::units::Point)>> {
         self.outward.witness(f)
     }
+}
+
+/// Where corners on a bank start in (f_x, f_y, f_z), and which way they go from there: `sign` +1 towards the outside, −1
+/// towards the inside, mirrored.
+fn across(bank: Angle, sign: f64) -> ([f64; 3], [f64; 3]) {
+    let (sin, cos) = (bank.sin(), bank.cos());
+    ([0.0, 0.0, 1.0 / cos], [0.0, cos, sign * sin])
 }
 
 fn half(rows: &Rows) -> Vec<SideEdge> {

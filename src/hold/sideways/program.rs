@@ -9,11 +9,11 @@ use super::super::contacts::{
 };
 use super::super::joints::{Joint, Limits, trunk_axis};
 use super::super::outcome::{Contact, NotHeld};
-use super::super::rows::optimal;
+use super::super::rows::{Stated, optimal};
 use super::super::statics::{Gives, Sum, segment_com};
 use super::body::{Body, KNEE_NEAR, Limbs};
 use super::{SIDE_JOINTS, SideLimits};
-use crate::program::linear::{Program, Range, Solution};
+use crate::program::linear::{Range, Solution};
 use crate::program::polygon::polygon;
 use crate::rider::{Part, Rider};
 use crate::sled::Cockpit;
@@ -468,14 +468,14 @@ impl Rows {
     }
 
     /// The program whose unknowns are the pushes and the components μ of f = base + Σ μₖ·directionₖ; `ranges` are theirs.
-    fn stated<const K: usize>(
+    pub fn stated<const K: usize>(
         &self,
         base: [f64; 3],
         directions: [[f64; 3]; K],
         ranges: [Range; K],
-    ) -> Program {
+    ) -> Stated<Vec<f64>> {
         let point = |f: [f64; 3]| Point::new(f[0], f[1], f[2]);
-        let rows: Vec<(Vec<f64>, Range)> = self
+        let rows = self
             .lines
             .iter()
             .map(|line| {
@@ -491,7 +491,7 @@ impl Rows {
             .map(|push| Range::between(push.low, push.high))
             .collect();
         unknowns.extend(ranges);
-        Program::new(&unknowns, &rows)
+        Stated { unknowns, rows }
     }
 
     /// An objective that counts only what comes after the pushes.
@@ -503,7 +503,8 @@ impl Rows {
 
     /// Largest λ for which start + λ·direction is held, and what gives there; an error where the start is not held.
     pub fn farthest(&self, start: [f64; 3], direction: [f64; 3]) -> Result<(f64, Gives), NotHeld> {
-        let mut program = self.stated(start, [direction], [Range::at_least(0.0)]);
+        let stated = self.stated(start, [direction], [Range::at_least(0.0)]);
+        let mut program = stated.program();
         let not = |what: &str| NotHeld {
             because: format!(
                 "{what} under ({:.2}, {:.2}, {:.2}) g",
@@ -522,7 +523,7 @@ impl Rows {
     /// The corners (u, v) of what is held in the plane of two directions, counter-clockwise, each with what gives on its
     /// edge; `ranges` say how far u and v count.
     pub fn traced(&self, plane: [[f64; 3]; 2], ranges: [Range; 2]) -> Vec<(f64, f64, String)> {
-        let mut program = self.stated([0.0; 3], plane, ranges);
+        let mut program = self.stated([0.0; 3], plane, ranges).program();
         let n = self.pushes.len();
         let traced = polygon(&mut program, n, n + 1);
         traced
@@ -549,7 +550,7 @@ impl Rows {
 
     /// Contact forces that hold f; `None` where nothing does.
     pub fn witness(&self, f: [f64; 3]) -> Option<Vec<(&'static str, Point, Point)>> {
-        let mut program = self.stated::<0>(f, [], []);
+        let mut program = self.stated::<0>(f, [], []).program();
         let found = optimal(program.solve(&self.objective([])))?;
         let forces = self.pushes.iter().zip(&found.x);
         Some(
