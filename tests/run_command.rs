@@ -46,6 +46,8 @@ fn a_run_is_told_in_words_and_drawn() {
         "sensor tilted 4.0° nose up, 1.5° left side up",
         "in 6 flights",
         "landing after",
+        "g to the left",
+        "judged by a moment's whole load",
         "Single changes for these moments",
         "lap 2:",
         "not medical advice",

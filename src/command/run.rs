@@ -18,7 +18,7 @@ use super::output::{deliver, json, progress, write_whole};
 use crate::fit::report::SettingsReport;
 use crate::fit::{Request, SetUp};
 use crate::plan::recorded::{Judged, Ready};
-use crate::run::report::{CHANGES_TITLE, RunReport, SIDEWAYS_TITLE};
+use crate::run::report::{CHANGES_TITLE, RunReport, SIDE_CHANGES_TITLE, SIDEWAYS_TITLE};
 use crate::run::{
     Column, Columns, ColumnsError, Gravity, HEAD, Opening, Options, Region, Role, Survey, Surveyed,
     Tallied, Tally, held, unit_of,
@@ -374,6 +374,7 @@ impl Display for RunDocument {
         numbered(f, run.moments_title(), &run.moments)?;
         bullets(f, CHANGES_TITLE, &run.best_changes())?;
         bullets(f, SIDEWAYS_TITLE, &run.side_lines())?;
+        bullets(f, SIDE_CHANGES_TITLE, &run.best_side_changes())?;
         bullets(f, "Laps", &run.lap_lines())?;
         bullets(f, "What to know", &run.notes)?;
         bullets(f, "Cautions", &run.cautions)

@@ -3,9 +3,10 @@
 use serde::{Deserialize, Serialize};
 
 use crate::fit::{Request, SetUp};
-use crate::run::report::{CHANGES_TITLE, Found, RunReport, SIDEWAYS_TITLE};
+use crate::run::report::{CHANGES_TITLE, Found, RunReport, SIDE_CHANGES_TITLE, SIDEWAYS_TITLE};
 use crate::run::{
-    Channels, Columns, ColumnsError, Opening, Options, Region, RunError, Surveyed, Tallied, held,
+    self, Channels, Columns, ColumnsError, Opening, Options, Region, RunError, Surveyed, Tallied,
+    held,
 };
 use crate::stance::Stance;
 use crate::view::envelope::{EnvelopeView, Recorded, envelope_with_run};
@@ -149,8 +150,12 @@ pub struct Judged<'a> {
 impl Judged<'_> {
     /// Tells it, with what every single change of the set-up would have held.
     pub fn report(&self, request: &Request, set_up: &SetUp) -> RunReport {
-        let moments = self.tallied.hold.moments.iter();
-        let loads: Vec<[f64; 2]> = moments.map(|m| m.f).collect();
+        let loads = |judged: &run::Judged| -> Vec<[f64; 3]> {
+            judged.moments.iter().map(|m| m.whole).collect()
+        };
+        let along = loads(&self.tallied.hold);
+        let across = self.tallied.sideways.as_ref().map(loads);
+        let across = across.unwrap_or_default();
         RunReport::new(&Found {
             columns: &self.ready.columns,
             opening: &self.opening.notes,
@@ -158,7 +163,7 @@ impl Judged<'_> {
             surveyed: self.surveyed,
             tallied: self.tallied,
             stances: self.stances.iter().map(|s| s.name.clone()).collect(),
-            changes: &held::changes(request, set_up, self.stances, &loads),
+            changes: held::changes(request, set_up, self.stances, [&along, &across]),
         })
     }
 
@@ -207,6 +212,7 @@ pub fn shown(request: &Request, set_up: &SetUp, judged: &Judged, width: f64) -> 
         },
         part(CHANGES_TITLE, report.best_changes()),
         part(SIDEWAYS_TITLE, report.side_lines()),
+        part(SIDE_CHANGES_TITLE, report.best_side_changes()),
         part("Laps", report.lap_lines()),
         part("What to know", report.notes.clone()),
         part("How it was read", report.reading()),

@@ -20,6 +20,8 @@ pub struct Moment {
     pub lasts: f64,
     /// The hardest load, in the plane's two axes, g.
     pub f: [f64; 2],
+    /// The whole of it: (f_x, f_y, f_z), f_y being 0 where there is no lateral channel.
+    pub whole: [f64; 3],
     /// How far outside, g.
     pub excess: f64,
     /// The stance that holds it best.
@@ -257,6 +259,7 @@ impl Judge {
             line: peak.line,
             lasts: span.seconds,
             f: self.axes.map(|axis| peak.f[axis]),
+            whole: peak.f,
             excess: span.excess,
             stance: region.name.clone(),
             gives_first: region.gives(span.edge).to_owned(),

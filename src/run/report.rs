@@ -151,6 +151,8 @@ reported! {
         pub events: u64,
         /// The hardest moments, hardest first.
         pub moments: Vec<SideMomentReport>,
+        /// Single changes for those moments, as for the others.
+        pub changes: Vec<ChangeReport>,
     }
 
     /// A moment outside, sideways.
@@ -161,6 +163,8 @@ reported! {
         pub line: u64,
         /// Time outside in it, s.
         pub lasts_s: f64,
+        /// Load forward, g.
+        pub f_x_g: f64,
         /// Load across, to either side, g.
         pub f_y_g: f64,
         /// Load upward, g.
@@ -183,6 +187,8 @@ reported! {
         pub lasts_s: f64,
         /// The hardest load.
         pub f_x_g: f64,
+        /// The hardest load, to the left; null where there is no lateral channel.
+        pub f_y_g: Option<f64>,
         /// The hardest load.
         pub f_z_g: f64,
         /// How far outside.
@@ -219,9 +225,9 @@ reported! {
         pub breaks: Vec<String>,
         /// How many of the moments it would have held.
         pub held: usize,
-        /// How far the hardest of them would still be outside; negative where all are held.
+        /// How far the hardest of them would still be outside, along its way from rest; negative where all are held.
         pub left_g: f64,
-        /// By how much the loads would come nearer to the inside, on the mean.
+        /// Along those ways, by how much the loads would come nearer to the inside, on the mean.
         pub eased_g: f64,
     }
 
@@ -280,8 +286,8 @@ pub struct Found<'a> {
     pub tallied: &'a Tallied,
     /// Stances that it was held against.
     pub stances: Vec<String>,
-    /// Single changes for its moments.
-    pub changes: &'a [Change],
+    /// Single changes for its moments, and for those across.
+    pub changes: [Vec<Change>; 2],
 }
 
 impl RunReport {
@@ -291,6 +297,7 @@ impl RunReport {
             surveyed,
             tallied,
             options,
+            changes: [changes, across],
             ..
         } = found;
         let (hold, times) = (&tallied.hold, &tallied.times);
@@ -299,6 +306,10 @@ impl RunReport {
         let share = share(hold, times.ground);
         let mut notes = found.opening.to_vec();
         notes.extend(surveyed.notes(options, found.columns.gravity));
+        notes.push(match &tallied.sideways {
+            Some(_) => "Single changes are judged by a moment's whole load, across too, hips in the middle.".to_owned(),
+            None => "Without a lateral channel single changes are judged in the side view alone.".to_owned(),
+        });
         if hold.density.beyond > 0.0 {
             notes.push(format!(
                 "{:.1} s lie beyond the map of {REACH:.0} g either way.",
@@ -306,7 +317,7 @@ impl RunReport {
             ));
         }
         Self {
-            says: says(hold, share, options, found.changes),
+            says: says(hold, share, options, changes),
             columns: found
                 .columns
                 .all()
@@ -346,12 +357,16 @@ impl RunReport {
             events: hold.events,
             brief: hold.brief,
             spikes_s: hold.spikes,
-            moments: hold.moments.iter().map(|m| moment(m, lap(m))).collect(),
-            changes: found.changes.iter().map(change).collect(),
+            moments: hold
+                .moments
+                .iter()
+                .map(|m| moment(m, lap(m), tallied.sideways.is_some()))
+                .collect(),
+            changes: changes.iter().map(change).collect(),
             sideways: tallied
                 .sideways
                 .as_ref()
-                .map(|side| SidewaysReport::new(side, times.ground)),
+                .map(|side| SidewaysReport::new(side, times.ground, across)),
             laps: laps
                 .iter()
                 .enumerate()
@@ -395,16 +410,20 @@ fn causes(judged: &Judged) -> Vec<CauseReport> {
     judged.causes.iter().map(cause).collect()
 }
 
+/// What stands over the single changes for the moments across.
+pub const SIDE_CHANGES_TITLE: &str = "Single changes for the sideways moments";
+
 /// What stands over the run across.
 pub const SIDEWAYS_TITLE: &str = "Sideways, hips in the middle";
 
 impl SidewaysReport {
-    fn new(side: &Judged, ground: f64) -> Self {
+    fn new(side: &Judged, ground: f64, changes: &[Change]) -> Self {
         Self {
             outside_s: side.outside,
             outside_share: share(side, ground),
             causes: causes(side),
             events: side.events,
+            changes: changes.iter().map(change).collect(),
             moments: side
                 .moments
                 .iter()
@@ -412,8 +431,9 @@ impl SidewaysReport {
                     at_s: m.at,
                     line: m.line,
                     lasts_s: m.lasts,
-                    f_y_g: m.f[0],
-                    f_z_g: m.f[1],
+                    f_x_g: m.whole[0],
+                    f_y_g: m.whole[1],
+                    f_z_g: m.whole[2],
                     excess_g: m.excess,
                     stance: m.stance.clone(),
                     gives_first: m.gives_first.clone(),
@@ -427,10 +447,11 @@ impl Display for SideMomentReport {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "at {:.2} s (line {}): {:.2} g across, {:.2} g up, {:.2} g outside; {} gives first in {}",
+            "at {:.2} s (line {}): {:.2} g across, {:+.2} g forward, {:.2} g up, {:.2} g outside; {} gives first in {}",
             self.at_s,
             self.line,
             self.f_y_g,
+            self.f_x_g,
             self.f_z_g,
             self.excess_g,
             self.gives_first,
@@ -509,31 +530,13 @@ impl RunReport {
 
     /// The first changes that fit, in words, and how many do not.
     pub fn best_changes(&self) -> Vec<String> {
-        if self.moments.is_empty() {
-            return Vec::new();
-        }
-        let all = self.moments.len();
-        let told = |c: &ChangeReport| {
-            let way = if c.eased_g < 0.0 {
-                "farther out"
-            } else {
-                "nearer to the inside"
-            };
-            format!(
-                "{}: holds {} of {all}; {:.2} g {way} on the mean",
-                c.says,
-                c.held,
-                c.eased_g.abs()
-            )
-        };
-        let fits = self.changes.iter().filter(|c| c.fits);
-        let mut lines: Vec<String> = fits.take(TOLD).map(told).collect();
-        match self.changes.iter().filter(|c| !c.fits).count() {
-            0 => {}
-            1 => lines.push("one more breaks a limit".to_owned()),
-            unfit => lines.push(format!("{unfit} more break a limit")),
-        }
-        lines
+        best(&self.changes, self.moments.len())
+    }
+
+    /// The same for the moments across.
+    pub fn best_side_changes(&self) -> Vec<String> {
+        let side = self.sideways.as_ref();
+        side.map_or_else(Vec::new, |side| best(&side.changes, side.moments.len()))
     }
 
     /// Laps in words, where there is more than one.
@@ -551,16 +554,48 @@ impl RunReport {
     }
 }
 
+/// Changes that are told of those for so many moments.
+fn best(changes: &[ChangeReport], all: usize) -> Vec<String> {
+    if all == 0 {
+        return Vec::new();
+    }
+    let told = |c: &ChangeReport| {
+        let way = if c.eased_g < 0.0 {
+            "farther out"
+        } else {
+            "nearer to the inside"
+        };
+        format!(
+            "{}: holds {} of {all}; {:.2} g {way} on the mean",
+            c.says,
+            c.held,
+            c.eased_g.abs()
+        )
+    };
+    let fits = changes.iter().filter(|c| c.fits);
+    let mut lines: Vec<String> = fits.take(TOLD).map(told).collect();
+    match changes.iter().filter(|c| !c.fits).count() {
+        0 => {}
+        1 => lines.push("one more breaks a limit".to_owned()),
+        unfit => lines.push(format!("{unfit} more break a limit")),
+    }
+    lines
+}
+
 impl Display for MomentReport {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         write!(f, "at {:.2} s (line {})", self.at_s, self.line)?;
         if let Some(lap) = self.lap {
             write!(f, ", lap {lap}")?;
         }
+        write!(f, ": {:+.2} g forward, ", self.f_x_g)?;
+        if let Some(left) = self.f_y_g {
+            write!(f, "{left:+.2} g to the left, ")?;
+        }
         write!(
             f,
-            ": {:+.2} g forward, {:.2} g up, {:.2} g outside, {:.2} s long; in {} gives {}",
-            self.f_x_g, self.f_z_g, self.excess_g, self.lasts_s, self.stance, self.gives_first
+            "{:.2} g up, {:.2} g outside, {:.2} s long; in {} gives {}",
+            self.f_z_g, self.excess_g, self.lasts_s, self.stance, self.gives_first
         )?;
         if let Some(flight) = self.flight_s {
             write!(f, "; landing after {flight:.2} s in flight")?;
@@ -590,13 +625,14 @@ fn rows(surveyed: &Surveyed) -> RowsReport {
     }
 }
 
-fn moment(m: &Moment, lap: Option<u32>) -> MomentReport {
+fn moment(m: &Moment, lap: Option<u32>, lateral: bool) -> MomentReport {
     MomentReport {
         at_s: m.at,
         line: m.line,
         lasts_s: m.lasts,
-        f_x_g: m.f[0],
-        f_z_g: m.f[1],
+        f_x_g: m.whole[0],
+        f_y_g: lateral.then_some(m.whole[1]),
+        f_z_g: m.whole[2],
         excess_g: m.excess,
         stance: m.stance.clone(),
         gives_first: m.gives_first.clone(),

@@ -165,6 +165,21 @@ impl Sideways {
         })
     }
 
+    /// How far outside what is held a load (f_x, f_y, f_z) lies, g: along its way from rest, which is (0, 0, 1); negative
+    /// inside. All of the way where rest itself is not held.
+    pub fn beyond(&self, f: [f64; 3]) -> f64 {
+        let rows = if f[1] < 0.0 {
+            &self.inward
+        } else {
+            &self.outward
+        };
+        let way = [f[0], f[1].abs(), f[2] - 1.0];
+        let length = libm::hypot(libm::hypot(way[0], way[1]), way[2]);
+        let direction = way.map(|part| part / length.max(f64::MIN_POSITIVE));
+        let held = rows.farthest([0.0, 0.0, 1.0], direction);
+        length - held.map_or(0.0, |(reach, _)| reach)
+    }
+
     /// The programs of [`Sideways::corner`] for its gentlest and its hardest corner. The last unknown is how far the
     /// corner is from the one in which nothing pushes sideways, g.
     pub fn stated(&self, bank: Angle) -> [Stated<Vec<f64>>; 2] {
