@@ -4,7 +4,8 @@
 use proptest::prelude::*;
 use serde_json::Value;
 use sledstance::run::{
-    Columns, HEAD, Opening, Options, Region, Role, Survey, Surveyed, Tallied, Tally,
+    Columns, DEMO_NAME, HEAD, Opening, Options, Region, Role, Survey, Surveyed, Tallied, Tally,
+    demo,
 };
 
 const ANSWERS: &str = include_str!("cases/run/answers.json");
@@ -242,13 +243,26 @@ fn gaps_and_half_rows_are_counted() {
     assert_eq!(surveyed.faults.total(), 0);
 }
 
+const DEMO: &str = concat!(
+    env!("CARGO_MANIFEST_DIR"),
+    "/rider-profiles/runs/invented-loop.csv"
+);
+
+/// Writes the demo run anew: run it by name.
+#[test]
+#[ignore = "writes rider-profiles/runs/invented-loop.csv"]
+fn write_the_demo_run() {
+    std::fs::write(DEMO, demo()).unwrap();
+}
+
 #[test]
 fn the_demo_run_reads_and_says_that_it_is_invented() {
-    let path = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/rider-profiles/runs/invented-loop.csv"
+    assert!(DEMO.ends_with(DEMO_NAME));
+    let bytes = std::fs::read(DEMO).unwrap();
+    assert!(
+        bytes == demo().as_bytes(),
+        "the file is what the model makes"
     );
-    let bytes = std::fs::read(path).unwrap();
     assert!(bytes.starts_with(b"# INVENTED"));
     let opening = Opening::read(&bytes[..HEAD], false).unwrap();
     let columns = Columns::guess(&opening);
@@ -263,7 +277,16 @@ fn the_demo_run_reads_and_says_that_it_is_invented() {
     );
     assert!(tallied.hold.spikes > 0.0);
     assert!(tallied.hold.moments.iter().any(|m| m.flight.is_some()));
-    close(surveyed.tilt.pitch.deg(), 4.0, 0.5, "pitch");
+    close(surveyed.tilt.pitch.deg(), 4.0, 0.1, "pitch");
+    close(surveyed.tilt.roll.deg(), 1.5, 0.1, "roll");
+    close(surveyed.rate(), 100.0, 1.0, "rate");
+    assert_eq!(tallied.track.laps().len(), 2);
+    close(
+        tallied.times.flight,
+        2.0 * (0.55 + 0.7 + 0.45),
+        0.3,
+        "time in flight",
+    );
 }
 
 proptest! {

@@ -32,7 +32,7 @@ use crate::hold::{Assumed, FrictionLevel, HOOP, Options, PUSH_ON_BAR, SEAT, TOE_
 use crate::rider::{Built, Measurement, ModelError, Rider};
 use crate::sled::{Cockpit, Settings, Sled};
 use quantity::figure_values;
-use random::Stream;
+pub(crate) use random::Stream;
 
 /// Probabilities of the low and of the high value of what is given as low, middle and high: the three points that stand
 /// for the 5th, 50th and 95th percentile (extended Pearson-Tukey: Keefer and Bodily 1983, Manag. Sci. 29:595, from

@@ -10,14 +10,14 @@ use core::f64::consts::TAU;
 
 /// A stream of numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Stream(u64);
+pub(crate) struct Stream(u64);
 
 /// The golden ratio in 64 bits, SplitMix64's step.
 const STEP: u64 = 0x9e37_79b9_7f4a_7c15;
 
 impl Stream {
     /// The stream of one draw under one seed.
-    pub(super) fn new(seed: u64, draw: u64) -> Self {
+    pub(crate) fn new(seed: u64, draw: u64) -> Self {
         // Mixed apart, or neighbouring seeds would share draws.
         Self(mixed(
             mixed(seed.wrapping_add(STEP)).wrapping_add(draw.wrapping_mul(STEP)),
@@ -30,12 +30,12 @@ impl Stream {
     }
 
     /// Uniform in (0, 1): the middle of one of 2⁵³ equal parts, never an end.
-    pub(super) fn uniform(&mut self) -> f64 {
+    pub(crate) fn uniform(&mut self) -> f64 {
         ((self.next() >> 11) as f64 + 0.5) / (1_u64 << 53) as f64
     }
 
     /// Standard normal.
-    pub(super) fn normal(&mut self) -> f64 {
+    pub(crate) fn normal(&mut self) -> f64 {
         let radius = (-2.0 * libm::log(self.uniform())).sqrt();
         radius * libm::cos(TAU * self.uniform())
     }

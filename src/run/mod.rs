@@ -28,6 +28,7 @@
 //! What the rider's stance was, nobody recorded.
 
 mod columns;
+mod demo;
 mod density;
 mod fault;
 mod filter;
@@ -47,6 +48,7 @@ pub use columns::{
     Channels, Column, ColumnForm, Columns, ColumnsError, ColumnsForm, FORMAT, Gravity, Role,
     SCHEMA, unit_of,
 };
+pub use demo::{DEMO_NAME, demo};
 pub use density::{CELL, Cell, Density, REACH};
 pub use fault::{Fault, FaultKind, Faults, RunError};
 pub use filter::{LowPass, Memory};

@@ -9,7 +9,7 @@ use super::reader::More;
 use crate::units::{Angle, ChannelUnit};
 
 /// Mean radius of the Earth, m: (2a + b)/3 of GRS 80 (Moritz 2000, J. Geodesy 74:128; from memory).
-const EARTH: f64 = 6_371_008.8;
+pub(super) const EARTH: f64 = 6_371_008.8;
 
 /// Distance from the start under which a lap ends, m; our choice: a receiver's error and a track's width.
 pub const BACK: f64 = 15.0;

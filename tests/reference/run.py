@@ -1,4 +1,4 @@
-"""Writes invented recorded runs with known answers into tests/cases/run/, and the demo run in rider-profiles/runs/.
+"""Writes invented recorded runs with known answers into tests/cases/run/.
 
 All of it is INVENTED: nobody rode these runs. The model, stated so that the answers can be known:
 
@@ -23,7 +23,6 @@ from scipy.signal import butter, lsim
 
 ROOT = Path(__file__).parent.parent.parent
 CASES = ROOT / "tests" / "cases" / "run"
-DEMO = ROOT / "rider-profiles" / "runs"
 G = 9.80665
 RAMP = 0.2
 CUT_OFF = 10.0
@@ -205,69 +204,11 @@ def gaps():
             "outside_s": 0.0}
 
 
-def demo():
-    """Two laps that look like a race's, to try the tool with: bumps, corners, three jumps a lap, two of them landed short."""
-    generator = np.random.default_rng(7)
-    rate, lap, still = 100, 38.0, 5.0
-    a, b = 110.0, 45.0
-    times = np.arange(0, still + 2 * lap + 3.0, 1 / rate)
-    n = len(times)
-    rough = generator.normal(0, 1.0, (n, 3))
-    kernel = np.hanning(13) / np.hanning(13).sum()
-    rough = np.stack([np.convolve(rough[:, k], kernel, "same") for k in range(3)], axis=1)
-    force = np.zeros((n, 3))
-    force[:, 2] = 1.0
-    speed, throttle, brake = np.zeros(n), np.zeros(n), np.zeros(n)
-    east, north, ridden_turn = np.zeros(n), np.zeros(n), 0.0
-    for i, t in enumerate(times):
-        ridden = t - still
-        moving = 0 < ridden < 2 * lap
-        phase = (ridden % lap) / lap if moving else 0.0
-        flies = False
-        if moving:
-            pull = min(1.0, ridden / 3.0)
-            speed[i] = pull * (14.0 + 5.0 * math.sin(2 * math.pi * 2 * phase))
-            force[i] += rough[i] * (0.25, 0.3, 0.4)
-            force[i, 0] += 0.35 * math.cos(2 * math.pi * 2 * phase) + (0.5 if ridden < 2 else 0.0)
-            force[i, 1] += 0.5 * math.cos(2 * math.pi * phase)
-            throttle[i] = max(0.0, 55 + 45 * math.cos(2 * math.pi * 2 * phase))
-            brake[i] = max(0.0, -9 * math.cos(2 * math.pi * 2 * phase))
-            for place, air, dig, hit in ((0.22, 0.55, 0.72, 3.2), (0.47, 0.7, 2.2, 2.8), (0.8, 0.45, 1.4, 2.2)):
-                into = (phase - place) * lap
-                if 0 <= into < air:
-                    force[i] = rough[i] * 0.05 + (0, 0, 0.05)
-                    throttle[i] = 20
-                    flies = True
-                elif air <= into < air + 0.3:
-                    bump = math.sin(math.pi * (into - air) / 0.3)
-                    force[i] += (-dig * bump, 0, (hit - 1) * bump)
-        if moving and not flies and i % 37 == 0:
-            force[i, 2] += generator.choice((-2.0, 4.0))
-        ridden_turn += speed[i] / rate / 15.0 * 2 * math.pi / lap
-        turn = ridden_turn
-        east[i], north[i] = a * (math.cos(turn) - 1), b * math.sin(turn)
-    read = turned(force, 4.0, 1.5) + generator.normal(0, 0.01, (n, 3))
-    earth, lat0, lon0 = 6371008.8, 61.25, 14.5
-    rows = []
-    for i, t in enumerate(times):
-        gps = i % 10 == 0
-        lat = f"{lat0 + math.degrees(north[i] / earth):.6f}" if gps else ""
-        lon = f"{lon0 + math.degrees(east[i] / earth / math.cos(math.radians(lat0))):.6f}" if gps else ""
-        rows.append((f"{t:.2f}", *(f"{v:.3f}" for v in read[i]), f"{speed[i] * 3.6:.1f}" if gps else "",
-                     f"{throttle[i]:.0f}", f"{brake[i]:.1f}", lat, lon))
-    DEMO.mkdir(exist_ok=True)
-    write(DEMO / "invented-loop.csv",
-          [["time", "acc x", "acc y", "acc z", "speed", "throttle", "brake", "latitude", "longitude"],
-           ["s", "g", "g", "g", "km/h", "%", "bar", "deg", "deg"]], rows,
-          comment="INVENTED: written by tests/reference/run.py from a stated model; nobody rode this")
-
-
 def main():
     CASES.mkdir(exist_ok=True)
     answers = {"box": BOX, "cut_off_hz": CUT_OFF,
                "runs": {make.__name__: make() for make in (tilt, spikes, flight, laps, gaps)}}
     (CASES / "answers.json").write_text(json.dumps(answers, indent=1) + "\n")
-    demo()
     for name, run in answers["runs"].items():
         print(name, {k: v for k, v in run.items() if not isinstance(v, list)})
 
