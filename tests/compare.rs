@@ -15,12 +15,13 @@ use sledstance::compare::{
 };
 use sledstance::confidence::Sampling;
 use sledstance::fit::{self, Keep, Request, SetUp};
+use sledstance::hold::{BANK, SHIFT, Sideways};
 use sledstance::plan::options::{Entered, Options};
 use sledstance::plan::place::Address;
 use sledstance::plan::{Chosen, Entry, Plan, SledPick, Units, code, rider_form};
 use sledstance::rider::{Level, RiderProfile, Sex};
-use sledstance::sled::Settings;
 use sledstance::sled::profile::SHIPPED;
+use sledstance::sled::{Cockpit, Settings};
 use sledstance::stance::Load;
 use sledstance::units::Angle;
 
@@ -262,6 +263,59 @@ fn a_difference_smaller_than_its_band_is_marked_and_a_greater_one_is_not() {
         assert!(shifts.windows(2).all(|w| w[0].notices >= w[1].notices));
         assert!(shifts.iter().all(|s| s.notices >= 1.0));
     }
+}
+
+/// One rider on one set-up, without an edge protector and with one.
+#[test]
+fn corners_are_compared_with_bands_and_the_protector_shows() {
+    let settings = middling(&sled(0));
+    let options = [None, Some((-2000.0, 2000.0))].map(|protector| {
+        let mut one = option(1780.0, 80.0, 0, settings);
+        one.sled.stirrup.edge_protector = protector;
+        one
+    });
+    let table = compared(&options, FEWEST_DRAWS);
+    let mut seen = 0;
+    for (k, s) in STANCES.iter().enumerate() {
+        // With a protector put beside both there is nothing left to differ.
+        assert_eq!(row(&table, &stance(&s.name), "hold_corner_guarded"), None);
+        for (name, bank, shift) in [
+            ("hold_corner", Angle::ZERO, 0.0),
+            ("hold_corner_banked", BANK, 0.0),
+            ("hold_corner_leaned", Angle::ZERO, SHIFT),
+        ] {
+            let alone = options.each_ref().map(|o| {
+                let request = o.request();
+                let set_up = fit::evaluate(&request, settings);
+                let cockpit = Cockpit::new(&o.sled, settings);
+                let (rider, pose) = (request.rider, set_up.stances[k].posture.pose);
+                let body = Sideways::new(rider, &cockpit, s, &pose, &request.options, shift);
+                body.and_then(|b| b.corner(bank)).ok().map(|c| c.most.g)
+            });
+            let Some(row) = row(&table, &stance(&s.name), name) else {
+                // What cannot be told apart is no row.
+                let by = alone[0].zip(alone[1]).map_or(0.0, |(a, b)| b - a);
+                assert!(by < 0.01, "{} {name}: {alone:?}", s.name);
+                continue;
+            };
+            for (cell, value) in row.cells.iter().zip(alone) {
+                let off = cell.number().zip(value).map_or(0.0, |(a, b)| (a - b).abs());
+                assert!(off <= near_enough(name), "{} {name}", s.name);
+                assert_eq!(cell.number().is_some(), value.is_some());
+            }
+            let difference = row.differences[0].as_ref().unwrap();
+            let (by, band) = (difference.by.unwrap(), difference.band.unwrap());
+            println!(
+                "{} {name}: {by:+.2} g, {band:?}, {:?}",
+                s.name, difference.mark
+            );
+            // A protector never harms, whoever rides.
+            assert!(by > 0.0 && band.low.unwrap() > -1e-6);
+            seen += 1;
+        }
+    }
+    assert!(seen >= 3, "{seen}");
+    assert!(table.csv().contains("hold_corner"));
 }
 
 #[test]

@@ -6,7 +6,7 @@
 
 use crate::fit::levers::as_placed;
 use crate::fit::{Distances, Evaluation, Levers, Request, Solved, lock_spare, statics};
-use crate::hold::{Working, steering_straight};
+use crate::hold::{Taken, Working, corners, steering_straight};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Aim, JointRange, Load, Pose, Posture, Problem, Stance};
 use crate::units::{Point, STANDARD_GRAVITY};
@@ -97,6 +97,10 @@ kinds! {
     WeightAhead: "weight_ahead", "weight ahead of the balance mark", "mm", 10.0, Neither;
     LockSpare: "lock_spare", "spare reach of the outer hand at full lock", "mm", 8.0, More(60.0);
     Steering: "steering_hold", "steering hold, bars straight", "Nm", 3.0, More(ALWAYS);
+    Corner: "hold_corner", "hold in level corners", "g", 0.05, More(ALWAYS);
+    CornerBanked: "hold_corner_banked", "hold in corners banked 15°", "g", 0.05, More(ALWAYS);
+    CornerLeaned: "hold_corner_leaned", "hold in level corners, hips to the inside", "g", 0.05, More(ALWAYS);
+    CornerGuarded: "hold_corner_guarded", "hold in level corners, with an edge protector", "g", 0.05, More(ALWAYS);
     LeftRight: "left_right", "difference of the knees, left against right", "deg", 1.5, Less(0.0);
     SeatMargin: "seat_margin", "foam left before the seat bottoms under 2 g", "mm", 5.0, More(40.0);
     SeatSpring: "seat_spring", "energy that the seat takes before it bottoms", "J", 4.0, More(ALWAYS);
@@ -149,9 +153,14 @@ impl Figure {
     pub fn burden(&self) -> f64 {
         let row = self.kind.row();
         let value = self.value.unwrap_or(match self.kind {
-            Kind::ShortLanding1g | Kind::ShortLanding2g | Kind::Start | Kind::StraightDrop => {
-                NOT_HELD
-            }
+            Kind::ShortLanding1g
+            | Kind::ShortLanding2g
+            | Kind::Start
+            | Kind::StraightDrop
+            | Kind::Corner
+            | Kind::CornerBanked
+            | Kind::CornerLeaned
+            | Kind::CornerGuarded => NOT_HELD,
             _ => 0.0,
         });
         let burden = match row.better {
@@ -171,12 +180,14 @@ pub(super) enum Depth {
     Shown,
     /// All that a complaint may speak about.
     All,
+    /// All that options are compared by: corners too.
+    Compared,
 }
 
 impl Depth {
     /// Whether a what-if shows it.
     pub fn shows(self, kind: Kind) -> bool {
-        self == Self::All
+        self != Self::Shown
             || (kind as usize) <= (Kind::LeastRoom as usize)
             || matches!(
                 kind,
@@ -206,15 +217,18 @@ pub(super) fn body_figures(
             index: k,
         };
         poses.push((stance, of.shown()));
-        if depth == Depth::All {
+        if depth != Depth::Shown {
             of.rest();
+        }
+        if depth == Depth::Compared {
+            of.corners();
         }
     }
     let tape = Distances::of_grip(&cockpit);
     all.push(of_all(Kind::StirrupToGrip, tape.stirrup_to_grip));
     all.push(of_all(Kind::GripHeight, tape.grip_height));
     all.push(of_all(Kind::Objective, evaluation.value));
-    if depth == Depth::All {
+    if depth != Depth::Shown {
         rise(request, &poses, &mut all);
     }
     (all, poses.into_iter().map(|(_, pose)| pose).collect())
@@ -433,6 +447,31 @@ impl OfStance<'_, '_> {
             self.push(Kind::HeelLift, Some(a.heel_lift.deg()));
             let hips = |name: &str| name.starts_with("hips") || name == "thigh against the seat";
             self.push(Kind::SeatRoom, room(&posture, hips));
+        }
+    }
+
+    /// The hardest corner of each kind that is held.
+    fn corners(&mut self) {
+        let Request { rider, sled, .. } = *self.request;
+        let pose = self.problem.pose(&self.solved.settled);
+        let own = sled.stirrup.edge_protector.is_some();
+        let held = corners(
+            rider,
+            sled,
+            self.cockpit.settings,
+            self.stance,
+            &pose,
+            &self.request.options,
+            Taken::each(own, true),
+        );
+        let kinds = [
+            Kind::Corner,
+            Kind::CornerBanked,
+            Kind::CornerLeaned,
+            Kind::CornerGuarded,
+        ];
+        for (kind, held) in kinds.into_iter().zip(held) {
+            self.push(kind, held.ok().map(|corner| corner.most.g));
         }
     }
 

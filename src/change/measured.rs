@@ -10,14 +10,14 @@ pub struct Measured(Tried);
 impl Measured {
     /// The figures of a set-up, its postures solved anew from those that it came with.
     pub fn of(request: &Request, set_up: &SetUp) -> Self {
-        Self(Tried::standing(request, set_up, Depth::All))
+        Self(Tried::standing(request, set_up, Depth::Compared))
     }
 
     /// The same settings, with the levers where they are, for a rider or a friction that differs little: postures start
     /// from these.
     #[must_use]
     pub fn again(&self, request: &Request, levers: &Levers) -> Self {
-        Self(self.0.again(request, levers, Depth::All))
+        Self(self.0.again(request, levers, Depth::Compared))
     }
 
     /// Every figure, in an order that depends on the stances alone.

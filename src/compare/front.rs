@@ -8,6 +8,8 @@
 //! the step before. So every point is a set-up that was solved; a better one between two steps can be missed, by about
 //! what the last step changes (`tests/leverage.rs` measures it against brute force).
 
+use std::collections::BTreeSet;
+
 use crate::fit::{Near, Request, stance_hold};
 use crate::sled::{Cockpit, Settings};
 use crate::units::Angle;
@@ -58,7 +60,7 @@ pub struct Fronting<'a> {
     /// What is still to be solved in this round, last first.
     open: Vec<Cell>,
     solved: Vec<(Choice, (Angle, Angle))>,
-    seen: Vec<Settings>,
+    seen: BTreeSet<[u64; 7]>,
     near: Vec<Option<Near>>,
     round: u32,
     done: usize,
@@ -71,7 +73,7 @@ impl<'a> Fronting<'a> {
             request: *request,
             open: Vec::new(),
             solved: Vec::new(),
-            seen: Vec::new(),
+            seen: BTreeSet::new(),
             near: vec![None; request.stances.len()],
             round: 0,
             done: 0,
@@ -132,8 +134,7 @@ impl<'a> Fronting<'a> {
     }
 
     fn push(&mut self, cell: Cell) {
-        if !self.seen.contains(&cell.settings) {
-            self.seen.push(cell.settings);
+        if self.seen.insert(key(&cell.settings)) {
             self.open.push(cell);
         }
     }
@@ -243,6 +244,14 @@ impl<'a> Fronting<'a> {
         });
         all
     }
+}
+
+/// The same numbers for the same settings: zero has one sign here.
+fn key(s: &Settings) -> [u64; 7] {
+    let [stirrup, angle, roll] =
+        [s.stirrup, s.riser_angle.rad(), s.bar_roll.rad()].map(|v| (v + 0.0).to_bits());
+    let parts = [s.riser, s.clamp, s.bar, s.seat].map(|part| part as u64);
+    [parts[0], parts[1], parts[2], parts[3], stirrup, angle, roll]
 }
 
 /// Values over a range, or the one that is kept, and their step.

@@ -2,32 +2,14 @@
 
 use crate::fit::{Request, SetUp};
 use crate::hold::{
-    CornerHold, FORCE_CAP, Limits, NotHeld, Rising, SideEdge, Sideways, Statics, Travel,
-    standing_up,
+    CornerHold, FORCE_CAP, Limits, NotHeld, Rising, SideEdge, Sideways, Statics, Taken, Travel,
+    corners, standing_up,
 };
-use crate::sled::{Cockpit, Sled};
+use crate::sled::Cockpit;
 use crate::stance::{HipRegion, Pose, Problem, Stance, between, hip_region};
-use crate::units::Angle;
-
-/// Bank of the second corner: a berm that a sled has carved. Our choice.
-pub const BANK: Angle = Angle::from_deg(15.0);
-
-/// How far the hips are shifted to the inside in the corner stance, mm: a hand's breadth off the seat's middle. Our choice.
-pub const SHIFT: f64 = 60.0;
 
 /// Poses between the seat and standing; our choice: 2 cm of the hips' way each.
 const POSES: u32 = 24;
-
-/// A corner as it is taken.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Taken {
-    /// Bank of the track, leaned to the inside.
-    pub bank: Angle,
-    /// Shift of the hips to the inside, mm.
-    pub shift: f64,
-    /// Whether there is an edge protector beside the boots.
-    pub protector: bool,
-}
 
 /// What a stance of a set-up gives.
 #[derive(Clone, Debug)]
@@ -46,66 +28,32 @@ pub struct Leverage {
     pub rising: Option<Rising>,
 }
 
-/// The same sled with or without an edge protector along the whole board.
-fn guarded(sled: &Sled, protector: bool) -> Sled {
-    let mut sled = sled.clone();
-    sled.stirrup.edge_protector = match (protector, sled.stirrup.edge_protector) {
-        (false, _) => None,
-        (true, Some(own)) => Some(own),
-        (true, None) => Some((sled.board.rear, sled.board.footwell_front)),
-    };
-    sled
-}
-
 /// Works it out for the stance at a place of the request's.
 pub fn leverage(request: &Request, set_up: &SetUp, place: usize) -> Option<Leverage> {
     let (stance, result) = (request.stances.get(place)?, set_up.stances.get(place)?);
-    let own = request.sled.stirrup.edge_protector.is_some();
-    let on = |protector: bool, shift: f64| {
-        let sled = guarded(request.sled, protector);
-        Sideways::new(
-            request.rider,
-            &Cockpit::new(&sled, set_up.settings),
-            stance,
-            &result.posture.pose,
-            &request.options,
-            shift,
-        )
-    };
-    let upright = on(own, 0.0);
-    let corner =
-        |sideways: &Result<Sideways, NotHeld>, bank: Angle, shift: f64, protector: bool| {
-            let taken = Taken {
-                bank,
-                shift,
-                protector,
-            };
-            let held = sideways.as_ref().map_err(Clone::clone);
-            (taken, held.and_then(|sideways| sideways.corner(bank)))
-        };
-    let corners = vec![
-        corner(&upright, Angle::ZERO, 0.0, own),
-        corner(&upright, BANK, 0.0, own),
-        corner(&on(own, SHIFT), Angle::ZERO, SHIFT, own),
-        corner(&on(!own, 0.0), Angle::ZERO, 0.0, !own),
-    ];
+    let pose = &result.posture.pose;
+    let (rider, sled, options) = (request.rider, request.sled, &request.options);
+    let own = sled.stirrup.edge_protector.is_some();
+    let taken = Taken::each(own, !own);
+    let held = corners(rider, sled, set_up.settings, stance, pose, options, taken);
     let cockpit = Cockpit::new(request.sled, set_up.settings);
     let problem = Problem::new(request.rider, &cockpit, stance, 0.0);
     let standing = !stance.contacts.seated;
+    let upright = Sideways::new(rider, &cockpit, stance, pose, options, 0.0);
     let (side, carriers) = upright.map_or_else(
         |_| Default::default(),
         |upright| (upright.envelope(), upright.carriers()),
     );
     Some(Leverage {
-        corners,
+        corners: taken.into_iter().zip(held).collect(),
         side,
         carriers,
         room: standing
-            .then(|| hip_region(&problem, &problem.from_pose(&result.posture.pose)))
+            .then(|| hip_region(&problem, &problem.from_pose(pose)))
             .flatten(),
         travel: result.hold.travel.clone(),
         rising: standing
-            .then(|| rising(request, set_up, &cockpit, stance, &result.posture.pose))
+            .then(|| rising(request, set_up, &cockpit, stance, pose))
             .flatten(),
     })
 }

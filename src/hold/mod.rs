@@ -32,8 +32,8 @@ pub use outcome::{
 pub use rising::{Rising, standing_up};
 pub use rows::{Row, Stated};
 pub use sideways::{
-    CornerHold, EDGE_PROTECTOR, HIPS_SIDEWAYS, KNEE_NEAR, SIDE_BEND, SideEdge, SideLimit,
-    SideLimits, Sideways,
+    BANK, CornerHold, EDGE_PROTECTOR, HIPS_SIDEWAYS, KNEE_NEAR, SHIFT, SIDE_BEND, SideEdge,
+    SideLimit, SideLimits, Sideways, Taken, corners,
 };
 pub use statics::{Statics, segment_com};
 pub use tiring::{HOLDING_LIMITS, Holding, LEAST_EFFORT, Muscles};

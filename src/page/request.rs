@@ -81,6 +81,8 @@ pub enum Request {
         /// The mapping of columns that was kept.
         kept: Option<String>,
     },
+    /// An invented run to try.
+    Demo,
     /// A recorded run against the set-up of an option; says how far it is in pieces.
     Run {
         /// The options, as their address says them.
@@ -172,6 +174,12 @@ pub enum Response {
     Compared(Box<Compared>),
     /// What the start of a recorded run says.
     Looked(Box<Looked>),
+    /// The invented run.
+    Demo {
+        /// As a logger's file.
+        #[serde(with = "serde_wasm_bindgen::preserve")]
+        file: web_sys::File,
+    },
     /// How much of a recorded run was read.
     Reading {
         /// Of both readings, 0 to 1.
@@ -266,6 +274,9 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             let looked = recorded::look(&head, whole, kept.as_deref());
             Response::Looked(Box::new(looked.map_err(|e| e.to_string())?))
         }
+        Request::Demo => Response::Demo {
+            file: file::demo_file()?,
+        },
         Request::Run {
             parts,
             option,

@@ -43,6 +43,31 @@ test("a run is mapped, judged and drawn, and the mapping is kept", async ({ page
   await expect(run.getByText("as last time")).toBeVisible();
 });
 
+test("an invented run is at hand, says what it is, and is not remembered", async ({ page }) => {
+  const run = await open(page);
+  await expect(run.getByRole("note")).toHaveCount(0);
+  await run.getByRole("button", { name: "Try an invented run" }).click();
+  await expect(run.getByRole("note")).toHaveText(/This run is invented/);
+  await run.getByText("Which column is which", { exact: true }).click();
+  await expect(run.getByLabel(/^Sideways acceleration/)).toHaveValue("acc y");
+  await run.getByRole("button", { name: "Hold the run against it" }).click();
+  await expect(run.getByText("invented-loop.csv was read.")).toBeVisible();
+  await expect(run.getByRole("heading", { name: /^Single changes for these moments|hardest moments/ }).first()).toBeVisible();
+  await expect(run.getByText(/judged by a moment's whole load/)).toBeVisible();
+  await expect(run.getByRole("note")).toBeVisible();
+  await expectNoSidewaysScroll(page);
+  await expectAccessible(page);
+  expect(await page.evaluate(() => localStorage.getItem("sledstance-columns"))).toBeNull();
+  const rows = Array.from({ length: 400 }, (_, i) => `${(i / 100).toFixed(2)},0.01,1.0`).join("\n");
+  await run.getByLabel("Open a run").setInputFiles({
+    name: "own.csv",
+    mimeType: "text/csv",
+    buffer: Buffer.from(`time [s],acc x [g],acc z [g]\n${rows}\n`),
+  });
+  await expect(run.getByText("guessed from names: look it over")).toBeVisible();
+  await expect(run.getByRole("note")).toHaveCount(0);
+});
+
 test("what is wrong with a file or a mapping is said", async ({ page }) => {
   const run = await open(page);
   const file = (name: string, text: string) => ({ name, mimeType: "text/csv", buffer: Buffer.from(text) });

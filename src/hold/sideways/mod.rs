@@ -22,6 +22,7 @@
 
 mod body;
 mod program;
+mod taken;
 
 use super::Options;
 use super::joints::{Joint, Limits};
@@ -36,6 +37,7 @@ use crate::units::Angle;
 pub use body::KNEE_NEAR;
 pub use program::EDGE_PROTECTOR;
 use program::Rows;
+pub use taken::{BANK, SHIFT, Taken, corners};
 
 /// Strength of bending the trunk sideways as a share of its peak extension: 0.68 in healthy men and women standing
 /// (McNeill, Warwick, Andersson and Schultz 1980, Spine 5:529, from memory), rounded down.

@@ -4,7 +4,7 @@ use js_sys::{Array, ArrayBuffer, Function, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, File};
 
-use crate::run::HEAD;
+use crate::run::{DEMO_NAME, HEAD, demo};
 
 /// Bytes of a piece; our choice: long enough to cost little, short enough to stop between two.
 const PIECE: f64 = 2.0 * 1024.0 * 1024.0;
@@ -17,6 +17,16 @@ pub fn head(file: &File) -> Result<(Vec<u8>, bool), String> {
     let most = HEAD as f64;
     let bytes = part(&reader()?, file, 0.0, most)?;
     Ok((bytes, file.size() <= most))
+}
+
+/// The invented run as a file.
+///
+/// # Errors
+/// Where the browser makes none.
+pub fn demo_file() -> Result<File, String> {
+    let parts = Array::of1(&demo().into());
+    File::new_with_str_sequence(&parts, DEMO_NAME)
+        .map_err(|_| "this browser cannot make a file".to_owned())
 }
 
 /// Hand on all of a file, with how much of it was read before each piece.

@@ -44,6 +44,8 @@ struct Desk {
     worker: StoredValue<Worker, LocalStorage>,
     file: StoredValue<Option<File>, LocalStorage>,
     name: RwSignal<String>,
+    /// Whether the run is the invented one.
+    invented: RwSignal<bool>,
     looked: RwSignal<Option<Looked>>,
     columns: RwSignal<Columns>,
     stance: RwSignal<String>,
@@ -62,6 +64,7 @@ pub fn section(bench: Bench) -> AnyView {
         worker: StoredValue::new_local(Worker::new()),
         file: StoredValue::new_local(None),
         name: RwSignal::new(String::new()),
+        invented: RwSignal::new(false),
         looked: RwSignal::new(None),
         columns: RwSignal::new(Columns::default()),
         stance: RwSignal::new(String::new()),
@@ -73,7 +76,7 @@ pub fn section(bench: Bench) -> AnyView {
     };
     let pick = move |event: leptos::ev::Event| {
         if let Some(file) = chosen_file(&event) {
-            desk.open(file);
+            desk.open(file, false);
         }
     };
     view! {
@@ -85,7 +88,11 @@ pub fn section(bench: Bench) -> AnyView {
             <p class="file">
                 <label for="run-file">"Open a run"</label>
                 <input id="run-file" type="file" accept=".csv,.txt,.tsv,text/csv,text/plain" on:change=pick />
+                <button type="button" class="quiet" on:click=move |_| desk.demo()>"Try an invented run"</button>
             </p>
+            {move || desk.invented.get().then(|| view! {
+                <p class="notice" role="note">"This run is invented: two laps made from a stated model, with jumps, corners and noise. Nobody rode it; judge nothing by it."</p>
+            })}
             {move || desk.looked.get().map(|looked| mapping(desk, &looked))}
             <p class="progress" role="status">{move || desk.status()}</p>
             {move || desk.state()}
@@ -95,15 +102,29 @@ pub fn section(bench: Bench) -> AnyView {
 }
 
 impl Desk {
-    /// Look at a file's start.
-    fn open(self, file: File) {
+    /// Look at the invented run.
+    fn demo(self) {
         let turn = self.turns.next();
+        self.stop();
+        self.ask(&Request::Demo, move |response| match response {
+            Ok(Response::Demo { file }) if turn.lasts() => self.open(file, true),
+            other if turn.lasts() => self.state.set(refused(other)),
+            _ => {}
+        });
+    }
+
+    /// Look at a file's start.
+    fn open(self, file: File, invented: bool) {
+        let turn = self.turns.next();
+        self.invented.set(invented);
         self.stop();
         self.name.set(file.name());
         self.file.set_value(Some(file.clone()));
         self.looked.set(None);
         self.state.set(State::Reading(0.0));
-        let kept = storage().and_then(|s| s.get_item(KEY).ok().flatten());
+        // The invented run goes by its own names, and is not remembered.
+        let kept = storage().filter(|_| !invented);
+        let kept = kept.and_then(|s| s.get_item(KEY).ok().flatten());
         let request = Request::Look { file, kept };
         self.ask(&request, move |response| {
             if !turn.lasts() {
@@ -172,7 +193,7 @@ impl Desk {
             self.state.set(match response {
                 Ok(Response::Reading { share }) => State::Reading(share),
                 Ok(Response::Run(shown)) => {
-                    if let Some(storage) = storage() {
+                    if let Some(storage) = storage().filter(|_| !self.invented.get_untracked()) {
                         // Where nothing is kept, the plan's own message says so.
                         let _ = storage.set_item(KEY, &columns);
                     }
