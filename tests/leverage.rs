@@ -13,12 +13,13 @@ use sledstance::confidence::Sampling;
 use sledstance::fit::{self, Keep, Request, stance_hold};
 use sledstance::hold::{FORCE_CAP, Limits, Statics, standing_up};
 use sledstance::plan::Units;
-use sledstance::plan::leverage::{self, Known, charts};
+use sledstance::plan::leverage::{self, Known, Leveraged, charts};
 use sledstance::rider::{Rider, RiderProfile, Sex};
 use sledstance::sled::profile::SHIPPED as SLEDS;
 use sledstance::sled::{Cockpit, Settings, Sled, SledProfile};
 use sledstance::stance::{Aim, Load, Problem, Stance, between, hip_region};
 use sledstance::units::Angle;
+use sledstance::view::card::{Paper, bare_charted, charted};
 
 static STANCES: LazyLock<Vec<Stance>> = LazyLock::new(|| Stance::shipped().unwrap());
 
@@ -306,8 +307,8 @@ fn a_stronger_rider_stands_up_sooner() {
     assert!(weak.time.is_none_or(|t| t > middle_time));
 }
 
-#[test]
-fn charts_of_real_options_keep_their_text_apart() {
+/// Three options as they stand, of two riders on two sleds.
+fn three() -> [Alternative; 3] {
     let option = |stature: f64, index: usize, back: usize| {
         let sled = sled(index);
         let riser = sled.risers.len() / 2;
@@ -333,11 +334,16 @@ fn charts_of_real_options_keep_their_text_apart() {
             stance: None,
         }
     };
-    let options = [
+    [
         option(1780.0, 0, 1),
         option(1780.0, 0, 3),
         option(1650.0, 1, 2),
-    ];
+    ]
+}
+
+#[test]
+fn charts_of_real_options_keep_their_text_apart() {
+    let options = three();
     let nobody = Sampling {
         draws: 0,
         ..Sampling::default()
@@ -391,4 +397,139 @@ fn charts_of_real_options_keep_their_text_apart() {
         }
     }
     assert_eq!(drawn, STANCES.len() * 7 * 3);
+}
+
+/// The text of a page as it is read: all that stands in it, in order.
+fn read(svg: &str) -> String {
+    let parts = svg.split("<text").skip(1);
+    let words = parts.filter_map(|p| p.split_once('>')?.1.split_once("</text>"));
+    let words: Vec<&str> = words.map(|(text, _)| text).collect();
+    words
+        .join(" ")
+        .replace("&amp;", "&")
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&#39;", "'")
+        .replace("&quot;", "\"")
+}
+
+#[test]
+fn what_is_taken_along_holds_all_of_it() {
+    let options = three();
+    let nobody = Sampling {
+        draws: 0,
+        ..Sampling::default()
+    };
+    let comparison = Comparison::new(&options, nobody).unwrap();
+    let mut found = Leveraged::default();
+    assert_eq!(found.page(), None);
+    for (place, column) in comparison.columns().iter().enumerate() {
+        let option = Known {
+            alternative: column.alternative,
+            place,
+            set_up: &column.fit.best,
+        };
+        found.levered.push(leverage::levered(
+            option,
+            "ready",
+            Load::Start,
+            Units::Metric,
+        ));
+        found
+            .mapped
+            .push(leverage::mapped(option, "ready", Load::Start));
+        if place == 0 {
+            let mut search = leverage::fronting(option);
+            for _ in 0..60 {
+                search.step();
+            }
+            found.front = Some(leverage::fronted(option, &search, true, Units::Metric));
+        }
+    }
+    // Every number of every part has its line, and comes back as it was.
+    let text = found.csv();
+    let mut rows = csv::Reader::from_reader(text.as_bytes());
+    let heads = rows.headers().unwrap().clone();
+    let at = |name: &str| heads.iter().position(|h| h == name).unwrap();
+    let rows: Vec<csv::StringRecord> = rows.records().map(Result::unwrap).collect();
+    let part = |name: &str| rows.iter().filter(|r| &r[0] == name).collect::<Vec<_>>();
+    let number = |row: &csv::StringRecord, name: &str| row[at(name)].parse::<f64>().ok();
+    let nodes = found.mapped.iter().flat_map(|m| &m.holds);
+    let held: Vec<Option<f64>> = part("map").iter().map(|r| number(r, "hold_g")).collect();
+    assert_eq!(held, nodes.copied().collect::<Vec<_>>());
+    let first = &found.mapped[0];
+    let row = part("map")[first.stirrups.len() + 2];
+    assert_eq!(number(row, "stirrup_mm"), Some(first.stirrups[2]));
+    assert_eq!(number(row, "riser_angle_deg"), Some(first.angles[1]));
+    let curve = part("hold over stirrup");
+    assert_eq!(
+        curve.len(),
+        found
+            .levered
+            .iter()
+            .map(|o| o.over_stirrup.len())
+            .sum::<usize>()
+    );
+    assert_eq!(
+        number(curve[0], "stirrup_mm"),
+        Some(found.levered[0].over_stirrup[0].0)
+    );
+    let points = &found.front.as_ref().unwrap().points;
+    assert!(!points.is_empty());
+    assert_eq!(part("front").len(), points.len());
+    assert_eq!(number(part("front")[0], "hold_share"), Some(points[0].hold));
+    assert_eq!(
+        part("given").len(),
+        found.levered.iter().map(|o| o.rows.len()).sum::<usize>()
+    );
+    // On paper every word of it stands whole, inside the page, in one piece or in two.
+    let page = found.page().unwrap();
+    assert_eq!(page.charts.len(), 4 + 3 + 1);
+    let two = Leveraged {
+        levered: found.levered[..2].to_vec(),
+        mapped: found.mapped[..2].to_vec(),
+        front: None,
+    };
+    for (page, most) in [(two.page().unwrap(), 1), (page, 2)] {
+        for paper in [Paper::A4, Paper::Letter] {
+            let (width, height) = paper.size();
+            let text = bare_charted(&page, paper);
+            let sheets = text.matches("class=\"card\"").count();
+            assert!(sheets <= most, "{sheets}");
+            let size = format!("viewBox=\"0 0 {width:.2} {height:.2}\" width=\"{width:.2}mm\"");
+            assert_eq!(text.matches(&size).count(), sheets, "as large as the paper");
+            let mut rows = 0;
+            for row in text.split("<text class=\"").skip(1) {
+                if !["head", "plain", "value"]
+                    .iter()
+                    .any(|c| row.starts_with(c))
+                {
+                    continue;
+                }
+                let (_, y) = row.split_once(" y=\"").unwrap();
+                let y: f64 = y.split_once('"').unwrap().0.parse().unwrap();
+                assert!(y > 9.0 && y < height - 9.0, "{row}");
+                rows += 1;
+            }
+            assert!(rows > 20);
+            let file = charted(&page, paper);
+            assert!(file.contains("<style>"));
+            assert_eq!(file.matches("<svg").count(), 1 + page.charts.len());
+            for said in [read(&text), read(&file)] {
+                let items = page.blocks.iter().flat_map(|b| &b.items);
+                let words = items.flat_map(|i| [format!("{}:", i.what), i.value.clone()]);
+                let heads = page.blocks.iter().map(|b| b.title.clone());
+                let charts = page.charts.iter().map(|c| c.title.clone());
+                let all = words
+                    .chain(heads)
+                    .chain(charts)
+                    .chain(page.cautions.clone());
+                for words in all {
+                    for word in words.split(' ') {
+                        assert!(said.contains(word), "{word} of {words}");
+                    }
+                }
+            }
+        }
+    }
 }

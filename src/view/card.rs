@@ -6,10 +6,11 @@
 
 use core::fmt::Write as _;
 
+use super::envelope::EnvelopeView;
 use super::label::text_width;
 use super::palette::Theme;
 use super::stage::{Stage, Viewport};
-use super::svg::{Colours, content, escaped, stylesheet, view_box};
+use super::svg::{Colours, content, envelope_content, escaped, stylesheet, view_box};
 
 /// A size of paper.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -84,6 +85,30 @@ pub const DRAWING: Viewport = Viewport {
     height: 520.0,
 };
 
+/// Charts over lines on a page of their own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Charts {
+    /// What they are of.
+    pub title: String,
+    /// Whose: under the title.
+    pub fact: String,
+    /// The charts, made for [`CHART`].
+    pub charts: Vec<EnvelopeView>,
+    /// Below, in two columns, in this order.
+    pub blocks: Vec<Block>,
+    /// At the foot, whole.
+    pub cautions: Vec<String>,
+}
+
+/// Width and height that a chart is drawn at, px: three stand beside each other, and their text comes out at 6.5 pt.
+pub const CHART: (f64, f64) = (340.0, 270.0);
+
+/// Type sizes of charts' pages, mm, in the order in which they are tried: 8 pt to 6.5 pt. Our choice.
+const CHARTED: [f64; 3] = [2.8, 2.5, 2.3];
+
+/// Charts beside each other.
+const BESIDE: usize = 3;
+
 /// White edge that every common printer leaves, mm; common practice, no source.
 const EDGE: f64 = 10.0;
 /// Between columns, mm.
@@ -107,11 +132,48 @@ const LEADING: f64 = 1.28;
 
 /// Lays the card out on a page: a whole SVG document.
 pub fn card(card: &Card, paper: Paper) -> String {
-    let style = format!(
+    laid_out(card, paper, &style())
+}
+
+/// Charts over lines: a whole SVG document, on a sheet as long as it takes.
+pub fn charted(page: &Charts, paper: Paper) -> String {
+    let sheet = lay_charts(page, paper, CHARTED[0]);
+    framed(&page.title, &sheet, paper, &style())
+}
+
+/// The same for a page that has the style sheet: one page of paper, or the charts on one and the lines on another.
+pub fn bare_charted(page: &Charts, paper: Paper) -> String {
+    let (_, height) = paper.size();
+    let fits = |page: &Charts| {
+        let laid = CHARTED.map(|size| lay_charts(page, paper, size));
+        laid.into_iter().find(|sheet| sheet.low <= height - EDGE)
+    };
+    if let Some(sheet) = fits(page) {
+        return framed(&page.title, &sheet, paper, "");
+    }
+    let parts = [
+        Charts {
+            blocks: Vec::new(),
+            ..page.clone()
+        },
+        Charts {
+            charts: Vec::new(),
+            ..page.clone()
+        },
+    ];
+    let sheets = parts.iter().map(|part| {
+        // A page that is longer than its paper is shown whole, smaller.
+        let sheet = fits(part).unwrap_or_else(|| lay_charts(part, paper, CHARTED[2]));
+        framed(&part.title, &sheet, paper, "")
+    });
+    sheets.collect()
+}
+
+fn style() -> String {
+    format!(
         "<style>\n{}{STYLE}</style>\n",
         stylesheet(Colours::Fixed(Theme::Print))
-    );
-    laid_out(card, paper, &style)
+    )
 }
 
 /// The same without a style sheet, for a page that has the drawing's and [`STYLE`].
@@ -120,17 +182,24 @@ pub fn bare(card: &Card, paper: Paper) -> String {
 }
 
 fn laid_out(card: &Card, paper: Paper, style: &str) -> String {
-    let (width, height) = paper.size();
+    let (_, height) = paper.size();
     let laid = MEASURES
         .iter()
         .map(|&measure| lay(card, paper, measure))
         .find(|sheet| sheet.low <= height - EDGE)
         .unwrap_or_else(|| lay_short(card, paper));
+    framed(&card.title, &laid, paper, style)
+}
+
+/// A sheet, at least as long as the paper.
+fn framed(title: &str, sheet: &Sheet, paper: Paper, style: &str) -> String {
+    let (width, height) = paper.size();
+    let height = height.max(sheet.low + EDGE);
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"card\" viewBox=\"0 0 {w} {h}\" width=\"{w}mm\" height=\"{h}mm\" role=\"img\" aria-label=\"{}\">\n\
          {style}<rect width=\"{w}\" height=\"{h}\" fill=\"#fff\"/>\n{}</svg>\n",
-        escaped(&card.title),
-        laid.out,
+        escaped(title),
+        sheet.out,
         w = number(width),
         h = number(height),
     )
@@ -220,6 +289,14 @@ impl Sheet {
         y
     }
 
+    fn cautions(&mut self, cautions: &[String], top: f64, width: f64) -> f64 {
+        let mut y = self.heading(EDGE, top + 0.5 * self.size, width, "Cautions");
+        for caution in cautions {
+            y = self.paragraph("plain", EDGE, y, width, 0.95, caution);
+        }
+        y
+    }
+
     /// What and value on one line where there is room, else the value below.
     fn item(&mut self, item: &Item, x: f64, top: f64, width: f64) -> f64 {
         if item.value.is_empty() {
@@ -287,11 +364,8 @@ fn lay(card: &Card, paper: Paper, (size, drawn): (f64, f64)) -> Sheet {
     let beside = EDGE + drawn + GUTTER;
     let low = sheet.block(&card.settings, beside, y, page - EDGE - beside);
     y = low.max(y + drawing) + size;
-    y = columns(&mut sheet, card, y, width);
-    y = sheet.heading(EDGE, y + 0.5 * size, width, "Cautions");
-    for caution in &card.cautions {
-        y = sheet.paragraph("plain", EDGE, y, width, 0.95, caution);
-    }
+    y = columns(&mut sheet, &card.blocks, y, width);
+    y = sheet.cautions(&card.cautions, y, width);
     if !card.code.is_empty() {
         y += 0.4 * size;
         y = sheet.paragraph("plain", EDGE, y, width, 0.95, "To bring this back on another device, open the page there with this behind its address:");
@@ -302,6 +376,50 @@ fn lay(card: &Card, paper: Paper, (size, drawn): (f64, f64)) -> Sheet {
         }
     }
     sheet.low = y;
+    sheet
+}
+
+fn lay_charts(page: &Charts, paper: Paper, size: f64) -> Sheet {
+    let (wide, _) = paper.size();
+    let width = wide - 2.0 * EDGE;
+    let mut sheet = Sheet {
+        out: String::new(),
+        low: 0.0,
+        size,
+    };
+    let mut y = sheet.paragraph("head", EDGE, EDGE, width, 1.7, &page.title);
+    y = sheet.paragraph("plain", EDGE, y, width, 1.0, &page.fact) + size;
+    let cell = (width - (BESIDE - 1) as f64 * GUTTER) / BESIDE as f64;
+    for row in page.charts.chunks(BESIDE) {
+        let places = || (0..).map(|k| EDGE + f64::from(k) * (cell + GUTTER));
+        let mut foot = y;
+        for (x, chart) in places().zip(row) {
+            // What found no room in the chart stands under its title.
+            let words = core::iter::once(&chart.title).chain(&chart.omitted);
+            let words = words.map(String::as_str).collect::<Vec<_>>().join(". ");
+            foot = sheet.paragraph("plain", x, y, cell, 0.95, &words).max(foot);
+        }
+        let mut low = foot;
+        for (x, chart) in places().zip(row) {
+            let height = cell * chart.size.1 / chart.size.0;
+            let _ = writeln!(
+                sheet.out,
+                "<svg class=\"stage\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {} {}\" aria-label=\"{}\">\n{}</svg>",
+                number(x),
+                number(foot),
+                number(cell),
+                number(height),
+                number(chart.size.0),
+                number(chart.size.1),
+                escaped(&chart.title),
+                envelope_content(chart),
+            );
+            low = low.max(foot + height);
+        }
+        y = low + size;
+    }
+    y = columns(&mut sheet, &page.blocks, y, width);
+    sheet.low = sheet.cautions(&page.cautions, y, width);
     sheet
 }
 
@@ -321,7 +439,7 @@ fn chopped(code: &str, width: f64) -> Vec<String> {
 }
 
 /// Blocks in their order, broken into two columns where the lower edge comes out highest.
-fn columns(sheet: &mut Sheet, card: &Card, top: f64, width: f64) -> f64 {
+fn columns(sheet: &mut Sheet, blocks: &[Block], top: f64, width: f64) -> f64 {
     let column = (width - GUTTER) / 2.0;
     let gap = 0.7 * sheet.size;
     let height = |block: &Block| {
@@ -332,7 +450,7 @@ fn columns(sheet: &mut Sheet, card: &Card, top: f64, width: f64) -> f64 {
         };
         trial.block(block, 0.0, 0.0, column) + gap
     };
-    let heights: Vec<f64> = card.blocks.iter().map(height).collect();
+    let heights: Vec<f64> = blocks.iter().map(height).collect();
     let lower = |first: usize| {
         let sum = |part: &[f64]| part.iter().sum::<f64>();
         sum(&heights[..first]).max(sum(&heights[first..]))
@@ -342,8 +460,8 @@ fn columns(sheet: &mut Sheet, card: &Card, top: f64, width: f64) -> f64 {
         .unwrap_or(0);
     let mut low = top;
     for (x, blocks) in [
-        (EDGE, &card.blocks[..first]),
-        (EDGE + column + GUTTER, &card.blocks[first..]),
+        (EDGE, &blocks[..first]),
+        (EDGE + column + GUTTER, &blocks[first..]),
     ] {
         let mut y = top;
         for block in blocks {

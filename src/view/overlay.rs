@@ -59,7 +59,7 @@ pub enum Trace {
 const SAME: f64 = 2.5;
 
 /// Length of a leader that is calm on a phone, px. Our choice.
-const CALM: f64 = 110.0;
+const CALM: f64 = 220.0;
 
 /// An option with its points where they are drawn.
 struct Placed<'a> {
@@ -120,21 +120,20 @@ pub fn overlay(
     layers.push(layer("traces", traced.collect()));
     let narrow = viewport.class() == WidthClass::Phone;
     let mut wishes: Vec<Wish> = placed.iter().map(|p| p.name(narrow)).collect();
-    match trace {
-        Trace::Limbs => wishes.extend(
-            placed[1..]
-                .iter()
-                .flat_map(|p| p.moved(&placed[0], align, system)),
-        ),
-        Trace::Arms => wishes.extend(placed.iter().map(|p| p.lengths(system))),
-    }
-    if narrow {
-        // Where there is little room, what finds no calm place stands beside the drawing.
-        let far = if placed.len() > 2 { CALM } else { 2.0 * CALM };
-        wishes
-            .iter_mut()
-            .skip(placed.len())
-            .for_each(|w| w.worth = far);
+    // On a phone three and more drown in labels: the drawing keeps their letters, a line for each stands below it.
+    let mut below = Vec::new();
+    let each = placed.iter().map(|p| match trace {
+        Trace::Limbs => p.moved(&placed[0], align, system),
+        Trace::Arms => vec![p.lengths(system)],
+    });
+    for own in each {
+        if narrow && placed.len() > 2 {
+            below.extend(legend(&own));
+        } else {
+            // Where there is little room, what finds no calm place stands beside the drawing.
+            let worth = if narrow { CALM } else { f64::INFINITY };
+            wishes.extend(own.into_iter().map(|wish| Wish { worth, ..wish }));
+        }
     }
     let board = board(&view, &crowd, &machine, &[], &[]);
     let (labels, omitted) = board.place(wishes);
@@ -144,11 +143,28 @@ pub fn overlay(
         layers,
         labels,
         missed: omitted.iter().filter(|w| w.worth.is_infinite()).count(),
-        omitted: omitted.into_iter().map(|w| w.lines.join(", ")).collect(),
+        omitted: omitted
+            .into_iter()
+            .map(|w| w.lines.join(", "))
+            .chain(below)
+            .collect(),
         handles: Vec::new(),
         kept_free: vec![crowd.head_zone, crowd.hand_zone],
         title: format!("Over each other: {}", names.join("; ")),
     })
+}
+
+/// What one option's labels would have said, in one line: "B grip 4 cm ahead; foot 40 mm back".
+fn legend(wishes: &[Wish]) -> Option<String> {
+    let mut says = wishes.iter().map(|wish| wish.lines.join(" "));
+    let first = says.next()?;
+    let rest = says.map(|line| line.get(2..).unwrap_or_default().to_owned());
+    Some(
+        core::iter::once(first)
+            .chain(rest)
+            .collect::<Vec<_>>()
+            .join("; "),
+    )
 }
 
 /// All figures as one that nothing is written over.

@@ -45,7 +45,23 @@ pub fn section(bench: Bench) -> AnyView {
         let stage = untrack(|| drawn(bench, DRAWING))?;
         let compared = bench.compared.get_untracked()?;
         let address = bench.options.with_untracked(|o| o.address());
-        Some(card::bare(&comparison(&compared, stage, &address), paper))
+        let mut sheet = card::bare(&comparison(&compared, stage, &address), paper);
+        // Leverage has a page of its own, where it was worked out.
+        if let Some(page) = bench.leverage.with_untracked(|found| found.page()) {
+            sheet.push_str(&card::bare_charted(&page, paper));
+        }
+        Some(sheet)
+    };
+    let levered = move || bench.leverage.with(|found| !found.levered.is_empty());
+    let numbers = move |_| {
+        let text = bench.leverage.with_untracked(|found| found.csv());
+        save_text(&text, "text/csv", "sledstance-leverage.csv");
+    };
+    let charts = move |_| {
+        if let Some(page) = bench.leverage.with_untracked(|found| found.page()) {
+            let text = card::charted(&page, Paper::A4);
+            save_text(&text, "image/svg+xml", "sledstance-leverage.svg");
+        }
     };
     let printing = Printing::begin(Signal::derive(move || {
         bench.store.place.get() == Place::Compare
@@ -67,6 +83,8 @@ pub fn section(bench: Bench) -> AnyView {
                 <button type="button" on:click=move |_| copy_address(&bench.options.with_untracked(|o| o.address()), said)>
                     "Copy the address of this comparison"
                 </button>
+                <button type="button" disabled=move || !levered() on:click=charts>"Save leverage (SVG)"</button>
+                <button type="button" disabled=move || !levered() on:click=numbers>"Save leverage (CSV)"</button>
             </div>
             <p class="how" role="status">{move || said.get()}</p>
         </section>

@@ -13,6 +13,7 @@ use super::super::worker::{Ticket, Worker};
 use crate::compare::{Alternative, MOST};
 use crate::fit::{self, SetUp};
 use crate::plan::compared::Compared;
+use crate::plan::leverage::Leveraged;
 use crate::plan::options::{Entered, Options};
 use crate::plan::place::Place;
 use crate::plan::{Chosen, Plan, Setting};
@@ -53,6 +54,8 @@ pub struct Bench {
     pub working: RwSignal<bool>,
     /// What can be drawn, option by option.
     pub drawn: Memo<Arc<Vec<Option<Arc<Drawn>>>>>,
+    /// Leverage, as far as it was worked out for these options.
+    pub leverage: RwSignal<Arc<Leveraged>>,
     /// What is traced of the bodies.
     pub trace: RwSignal<Trace>,
     /// Fitted settings by the code of the option that they answer.
@@ -89,6 +92,7 @@ impl Bench {
             trouble: RwSignal::new(None),
             working: RwSignal::new(false),
             drawn,
+            leverage: RwSignal::new(Arc::default()),
             trace: RwSignal::new(Trace::default()),
             found,
             worker: StoredValue::new_local(Worker::new()),

@@ -96,7 +96,8 @@ pub fn stage(bench: Bench) -> AnyView {
     };
     let beside = move || {
         let list = drawing.with(|d| d.as_ref().map(|d| d.omitted.clone()))?;
-        (!list.is_empty()).then(|| view! { <p class="beside">{list.join(" · ")}</p> })
+        let line = |says| view! { <p class="beside">{says}</p> };
+        Some(list.into_iter().map(line).collect_view())
     };
     view! {
         <section class="panel bench-stage" aria-labelledby="over-heading">

@@ -11,7 +11,7 @@ use super::super::stage::observe;
 use super::super::worker::{Ticket, Worker};
 use super::bench::Bench;
 use crate::compare::MOST;
-use crate::plan::leverage::{Leveraged, Levered, Mapped, charts};
+use crate::plan::leverage::{Leveraged, Levered, Mapped, charts, shared};
 use crate::stance::Load;
 use crate::units::text::{capital, format_number};
 use crate::view::chart::Chart;
@@ -87,7 +87,7 @@ pub fn section(bench: Bench) -> AnyView {
     let work = Work {
         bench,
         load: RwSignal::new(0),
-        found: RwSignal::new(Arc::default()),
+        found: bench.leverage,
         working: RwSignal::new(false),
         trouble: RwSignal::new(None),
         worker: StoredValue::new_local(Worker::new()),
@@ -227,23 +227,16 @@ fn given(all: &[Levered]) -> AnyView {
         .iter()
         .map(|o| view! { <th scope="col">{o.title.clone()}</th> })
         .collect_view();
-    // Rows are the same for all options but where a stance is seated: they are told by name.
-    let mut names: Vec<String> = Vec::new();
-    for row in all.iter().flat_map(|o| &o.rows) {
-        if !names.contains(&row.what) {
-            names.push(row.what.clone());
-        }
-    }
-    let rows = names.iter().map(|name| {
+    let rows = shared::names(all).into_iter().map(|name| {
         let cells = all.iter().map(|option| {
-            let row = option.rows.iter().find(|r| r.what == *name);
+            let row = option.rows.iter().find(|r| r.what == name);
             let (value, because) = row.map_or_else(
                 || ("–".to_owned(), String::new()),
                 |r| (r.value.clone(), r.because.clone()),
             );
             view! { <td>{value}<span class="how">{because}</span></td> }
         });
-        view! { <tr><th scope="row">{name.clone()}</th>{cells.collect_view()}</tr> }
+        view! { <tr><th scope="row">{name.to_owned()}</th>{cells.collect_view()}</tr> }
     });
     view! {
         <div class="wide" tabindex="0" role="region" aria-label="Leverage, option by option">

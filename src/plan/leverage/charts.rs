@@ -34,7 +34,7 @@ fn axis(title: &str, values: impl Iterator<Item = f64>, least: f64) -> Axis {
 }
 
 /// The letter that a title begins with.
-fn letter(title: &str) -> String {
+pub(super) fn letter(title: &str) -> String {
     title.chars().take(1).collect()
 }
 

@@ -2,6 +2,7 @@
 //! and what comfort costs in hold. For the page and the command line.
 
 pub mod charts;
+pub mod shared;
 
 use serde::{Deserialize, Serialize};
 
