@@ -40,8 +40,11 @@ const DEVIATIONS: f64 = 5.0;
 /// Whole searches for riders for whom no contender is feasible, at the most.
 const RESCUES: u32 = 8;
 
+/// So many contenders are looked at again for a rider who differs from another in one measurement. Our choice.
+const CLOSE: usize = 12;
+
 /// The best settings for one rider.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Refit {
     /// The settings.
     pub settings: Settings,
@@ -49,6 +52,8 @@ pub struct Refit {
     pub value: f64,
     /// Whether every hard condition is met.
     pub fits: bool,
+    /// Contenders that came closest, the best first.
+    close: Vec<usize>,
 }
 
 /// Combinations that can win for riders like those searched so far.
@@ -162,23 +167,37 @@ impl Contest {
             }
         }
         self.favourite = self.place(&best.settings).unwrap_or(0);
-        Refit::of(&best)
+        let close = found.iter().filter_map(|e| self.place(&e.settings));
+        Refit::of(&best, close.take(CLOSE).collect())
     }
 
     /// The best settings over the contenders.
     pub fn refit(&mut self, request: &Request) -> Refit {
-        let Some(favourite) = self.contenders.get(self.favourite) else {
+        let favourite = self.favourite;
+        let hopeful = (0..self.contenders.len())
+            .filter(|i| *i != favourite && !self.contenders[*i].behind.hopeless());
+        let hopeful = hopeful.collect();
+        self.refit_among(request, favourite, hopeful)
+    }
+
+    /// The best settings over those contenders that came closest for a rider who differs little from this one.
+    pub fn refit_beside(&mut self, request: &Request, beside: &Refit) -> Refit {
+        match beside.close.split_first() {
+            Some((first, others)) => self.refit_among(request, *first, others.to_vec()),
+            None => self.refit(request),
+        }
+    }
+
+    fn refit_among(&mut self, request: &Request, first: usize, others: Vec<usize>) -> Refit {
+        let Some(favourite) = self.contenders.get(first) else {
             return self.search(request);
         };
         let mut best = refine(request, &favourite.start(), &STEPS);
-        let mut winner = self.favourite;
+        let mut winner = first;
         let moved = favourite.moved(&best.settings);
-        let mut others: Vec<(usize, Evaluation)> = self
-            .contenders
-            .iter()
-            .enumerate()
-            .filter(|(i, c)| *i != self.favourite && !c.behind.hopeless())
-            .map(|(i, c)| (i, c.at(request, moved)))
+        let mut others: Vec<(usize, Evaluation)> = others
+            .into_iter()
+            .map(|i| (i, self.contenders[i].at(request, moved)))
             .collect();
         others.sort_by(|a, b| a.1.value.total_cmp(&b.1.value));
         let mut gain = self.gain * FADES;
@@ -195,6 +214,9 @@ impl Contest {
                 (best, winner) = (exact, *i);
             }
         }
+        let rest = others.iter().map(|(i, _)| *i).chain([first]);
+        let close = [winner].into_iter().chain(rest.filter(|i| *i != winner));
+        let close = close.take(CLOSE).collect();
         if best.broken > FEASIBLE && self.rescues > 0 {
             self.rescues -= 1;
             return self.search(request);
@@ -206,7 +228,7 @@ impl Contest {
             }
             self.favourite = winner;
         }
-        Refit::of(&best)
+        Refit::of(&best, close)
     }
 
     /// The contender of the same parts and position.
@@ -273,11 +295,12 @@ impl Contender {
 }
 
 impl Refit {
-    fn of(evaluation: &Evaluation) -> Self {
+    fn of(evaluation: &Evaluation, close: Vec<usize>) -> Self {
         Self {
             settings: evaluation.settings,
             value: evaluation.value,
             fits: evaluation.broken <= FEASIBLE,
+            close,
         }
     }
 }
