@@ -7,14 +7,14 @@ use proptest::sample::Index;
 use sledstance::log::form::{
     Also, AlsoChangedRecord, BookForm, ChangeRecord, ChecksRecord, ComplaintForm, ConditionsRecord,
     DeletedRecord, FeltRecord, ImageForm, Media, NoteRecord, PhotoRecord, RiderRecord, Roughness,
-    SessionRecord, SetUpRecord, SledRecord, Snow,
+    SessionRecord, SetUpRecord, ShelfRecord, SledRecord, Snow,
 };
 use sledstance::log::{
     self, About, Book, BookError, DEMO, Entry, EntryError, EntryForm, Filter, Id, Inserted, Like,
-    Part, Reading, SetUpForm, Verdict, What, moved,
+    Part, Reading, SetUpForm, ShelfPart, Verdict, What, moved, without_shelf,
 };
 use sledstance::rider::RiderProfile;
-use sledstance::sled::profile::SHIPPED;
+use sledstance::sled::profile::{ClampProfile, RiserProfile, SHIPPED};
 use sledstance::sled::{Cockpit, Settings, Sled, SledProfile};
 use sledstance::units::Angle;
 use sledstance::units::text::System;
@@ -23,6 +23,8 @@ use sledstance::units::text::System;
 const WHOLE_1: &str = include_str!("cases/book/book-1-whole.json");
 const HALF_1: &str = include_str!("cases/book/book-1-half.json");
 const CLASH_1: &str = include_str!("cases/book/book-1-clash.json");
+/// And the second.
+const WHOLE_2: &str = include_str!("cases/book/book-2-whole.json");
 
 /// 2026-01-03 09:00 UTC.
 const START: u64 = 1_767_430_800_000;
@@ -245,11 +247,20 @@ fn first_versions_load_for_ever() {
     let clash = Book::read(CLASH_1).unwrap();
     assert_eq!((clash.len(), clash.clashes().count()), (2, 1));
     assert_eq!(merged(&[&half, &whole, &clash]).len(), 20);
+
+    let second = Book::read(WHOLE_2).unwrap();
+    assert_eq!(merged(&[&second, &whole]).len(), 24);
+    let reading = Reading::new(&second);
+    let lies: Vec<String> = reading
+        .shelf()
+        .map(|(.., part)| part.words(System::Metric))
+        .collect();
+    assert_eq!(lies, ["riser 137 mm", "seat spare tall", "bar spare bend"]);
 }
 
 #[test]
 fn every_document_and_every_entry_reads_back_the_same() {
-    for text in [WHOLE_1, HALF_1, CLASH_1, DEMO] {
+    for text in [WHOLE_1, HALF_1, CLASH_1, WHOLE_2, DEMO] {
         let book = Book::read(text).unwrap();
         let written = book.write(Part::Whole, None).unwrap();
         assert_eq!(Book::read(&written).unwrap(), book);
@@ -327,7 +338,7 @@ fn what_is_wrong_is_named_with_its_place_and_changes_nothing() {
         assert_eq!(book, before, "{named}");
     }
     for (good, bad, named) in [
-        ("\"schema\": 1", "\"schema\": 2", "newer version"),
+        ("\"schema\": 1", "\"schema\": 3", "newer version"),
         ("\"schema\": 1", "\"schema\": 0", "never existed"),
         ("sledstance-book", "sledstance-sled", "sledstance-book"),
         ("\"lap\"", "\"round\"", "unknown field `round`"),
@@ -346,7 +357,7 @@ fn what_is_wrong_is_named_with_its_place_and_changes_nothing() {
         assert_eq!(book, before, "{named}");
     }
     assert!(matches!(
-        Entry::read(2, "{}").unwrap_err(),
+        Entry::read(3, "{}").unwrap_err(),
         BookError::Document(_)
     ));
 }
@@ -677,7 +688,10 @@ fn a_set_up_is_known_at_every_moment_and_can_be_gone_back_to() {
     assert_eq!(angle(Some(START + 90 * MINUTE)), Some(14.0));
     assert_eq!(angle(None), Some(16.0));
     let all = reading.set_ups(rider, sled);
-    assert!(all.iter().all(|s| s.follows));
+    assert!(
+        all.iter()
+            .all(|s| reading.gap(s.strand, System::Metric).is_empty())
+    );
     assert_eq!(all[1].until.unwrap().1, second);
     let back = reading.back_to(first, "back to the better one").unwrap();
     assert_eq!(
@@ -695,7 +709,170 @@ fn a_set_up_is_known_at_every_moment_and_can_be_gone_back_to() {
     // A change that begins elsewhere than the one before ended is marked.
     writer.write(START + 5 * HOUR, both, change(14.0, 15.0, &[]));
     let reading = Reading::new(&writer.book);
-    assert!(!reading.set_ups(rider, sled).last().unwrap().follows);
+    let last = reading.set_ups(rider, sled).pop().unwrap();
+    assert!(!reading.gap(last.strand, System::Metric).is_empty());
+}
+
+#[test]
+fn a_set_up_put_right_leaves_later_changes_as_written_and_says_where_they_do_not_join() {
+    let mut w = Writer::new();
+    let (rider, sled) = (w.rider("Nora"), w.sled(SHIPPED[0].text));
+    let about = About::both(rider, sled);
+    let first = w.write(START + HOUR, about, base(5.0));
+    let second = w.write(START + 2 * HOUR, about, change(5.0, 7.0, &[]));
+    let third = w.write(START + 3 * HOUR, about, change(7.0, 9.0, &[]));
+    let gaps = |book: &Book| {
+        let reading = Reading::new(book);
+        let of = |id| reading.gap(reading.strand_of(id).unwrap(), System::Metric);
+        [first, second, third].map(of)
+    };
+    assert!(gaps(&w.book).iter().all(Vec::is_empty));
+    // Typed 5 for 15: what was changed from there says so, and stays as it was written down.
+    w.over(START + 4 * HOUR, first, base(15.0));
+    let [none, gap, joins] = gaps(&w.book);
+    assert!(none.is_empty() && joins.is_empty(), "{none:?} {joins:?}");
+    let [gap] = gap.as_slice() else {
+        panic!("{gap:?}")
+    };
+    assert!(gap.contains("15") && gap.ends_with("5° back"), "{gap}");
+    let reading = Reading::new(&w.book);
+    let angles = |at: u64| {
+        reading
+            .set_up(rider, sled, Some(at))
+            .unwrap()
+            .riser_angle_deg
+    };
+    assert!((angles(START + HOUR) - 15.0).abs() < 1e-9);
+    assert!((angles(START + 2 * HOUR) - 7.0).abs() < 1e-9);
+    assert_eq!(reading.set_ups(rider, sled).len(), 3);
+    assert!(reading.card(rider, sled, System::Metric, 0).is_some());
+    let before = reading.before(reading.strand_of(second).unwrap());
+    assert!((before.unwrap().riser_angle_deg - 15.0).abs() < 1e-9);
+    // The change put right as well, from where it did begin: then they join.
+    let right = w.over(START + 5 * HOUR, second, change(15.0, 7.0, &[]));
+    assert!(gaps(&w.book).iter().all(Vec::is_empty));
+    // One before it that is deleted leaves what came after to the one before that.
+    w.over(START + 6 * HOUR, right, deleted());
+    assert!(!gaps(&w.book)[2].is_empty());
+}
+
+fn lies(part: ShelfPart) -> What {
+    What::Shelf(ShelfRecord { part })
+}
+
+fn riser(height_mm: f64) -> ShelfPart {
+    ShelfPart::Riser(RiserProfile {
+        height_mm,
+        angle_low_deg: None,
+        angle_high_deg: None,
+        angle_step_deg: None,
+    })
+}
+
+fn clamp(name: &str, stack_mm: f64) -> ShelfPart {
+    ShelfPart::Clamp(ClampProfile {
+        name: name.to_owned(),
+        stack_mm,
+        damping: false,
+    })
+}
+
+#[test]
+fn what_lies_on_the_shelf_is_at_hand_for_the_sleds_that_it_fits() {
+    let mut w = Writer::new();
+    let (rider, long) = (w.rider("Nora"), w.sled(SHIPPED[0].text));
+    // A sled that leaves its lists out has those of the typical sled, and keeps them.
+    let bare = w.sled(SHIPPED.last().unwrap().text);
+    let sleds = |book: &Book| {
+        let reading = Reading::new(book);
+        [long, bare].map(|id| {
+            let sled = reading.sled(id).unwrap();
+            (sled.profile.clone(), sled.at_hand.clone())
+        })
+    };
+    for (own, at_hand) in sleds(&w.book) {
+        assert_eq!(own, at_hand);
+    }
+    let spare = w.write(START + HOUR, About::default(), lies(riser(137.0)));
+    w.write(
+        START + HOUR,
+        About::sled(long),
+        lies(clamp("only here", 35.0)),
+    );
+    // The sled's own part of that name is used; one that no sled can be used with is left on the shelf.
+    let own = SledProfile::read(SHIPPED[0].text).unwrap().clamps.unwrap();
+    w.write(
+        START + HOUR,
+        About::default(),
+        lies(clamp(&own[0].name, 60.0)),
+    );
+    w.write(START + HOUR, About::default(), lies(riser(9000.0)));
+    let [(own_long, with), (own_bare, bare_with)] = sleds(&w.book);
+    let heights = |profile: &SledProfile| -> Vec<f64> {
+        let sled = profile.resolve().unwrap();
+        sled.risers.iter().map(|r| r.height).collect()
+    };
+    for (own, at_hand) in [(&own_long, &with), (&own_bare, &bare_with)] {
+        let mut expected = heights(own);
+        expected.push(137.0);
+        assert_eq!(heights(at_hand), expected);
+    }
+    let clamps = |profile: &SledProfile| -> Vec<(String, f64)> {
+        let sled = profile.resolve().unwrap();
+        sled.clamps
+            .iter()
+            .map(|c| (c.name.clone(), c.stack))
+            .collect()
+    };
+    let mut expected = clamps(&own_long);
+    expected.push(("only here".to_owned(), 35.0));
+    assert_eq!(clamps(&with), expected);
+    assert!(
+        !clamps(&bare_with)
+            .iter()
+            .any(|(name, _)| name == "only here")
+    );
+
+    // A set-up with it is made, and said to be off the shelf.
+    let reading = Reading::new(&w.book);
+    let to = SetUpForm {
+        riser_height_mm: 137.0,
+        ..set_up(5.0)
+    };
+    assert!(to.on(&with.resolve().unwrap()).is_ok());
+    assert!(to.on(&own_long.resolve().unwrap()).is_err());
+    assert_eq!(
+        reading.off_shelf(long, &to, System::Metric),
+        ["riser 137 mm"]
+    );
+    assert!(
+        reading
+            .off_shelf(long, &set_up(5.0), System::Metric)
+            .is_empty()
+    );
+    assert_eq!(reading.records(rider, long).unwrap().1, &with);
+
+    // What only lies on the shelf does not become the sled's own.
+    for (own, at_hand) in [(&own_long, &with), (&own_bare, &bare_with)] {
+        assert_eq!(&without_shelf(at_hand, own, at_hand), own);
+    }
+    let mut moved = with.clone();
+    moved.board.foot_lateral_mm += 5.0;
+    moved.risers.as_mut().unwrap().remove(0);
+    let back = without_shelf(&moved, &own_long, &with);
+    assert_eq!(
+        back.risers.unwrap()[..],
+        own_long.risers.as_ref().unwrap()[1..]
+    );
+    assert_eq!(back.clamps, own_long.clamps);
+
+    // Taken from the shelf, it is at hand no longer; the shelf goes with every part of a book.
+    let part = Book::read(&w.book.write(Part::Rider(rider), None).unwrap()).unwrap();
+    assert_eq!(Reading::new(&part).shelf().count(), 3);
+    w.over(START + 2 * HOUR, spare, deleted());
+    assert!(!heights(&sleds(&w.book)[1].1).contains(&137.0));
+    let table = Reading::new(&w.book).csv(&Filter::default());
+    assert!(table.contains(",shelf,"), "{table}");
 }
 
 #[test]

@@ -11,6 +11,8 @@ use sledstance::log::{Book, DEMO, Entry, Filter, Part, Reading, SCHEMA};
 const WHOLE_1: &str = include_str!("cases/book/book-1-whole.json");
 const HALF_1: &str = include_str!("cases/book/book-1-half.json");
 const CLASH_1: &str = include_str!("cases/book/book-1-clash.json");
+/// And the second.
+const WHOLE_2: &str = include_str!("cases/book/book-2-whole.json");
 
 /// An edit of bytes: where, how, and with which byte.
 type Edit = (Index, u8, u8);
@@ -118,7 +120,7 @@ proptest! {
 
     #[test]
     fn a_book_with_broken_bytes_is_answered(edits in edits()) {
-        for book in [HALF_1, CLASH_1, WHOLE_1, DEMO] {
+        for book in [HALF_1, CLASH_1, WHOLE_1, WHOLE_2, DEMO] {
             imported(&mutated(book, &edits));
         }
     }

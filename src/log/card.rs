@@ -47,11 +47,8 @@ impl Reading {
         let now = set_ups.last()?;
         let since = when::date_time(now.strand.happened_ms(), offset);
         let mut facts = vec![format!("Stands so since {since}.")];
-        if !now.follows {
-            facts.push(
-                "It does not begin where the set-up before it ended: check with a tape which one stands."
-                    .to_owned(),
-            );
+        if let Some(gap) = words::gap(&self.gap(now.strand, system)) {
+            facts.push(format!("{gap}. Check with a tape which one stands."));
         }
         if !now.strand.rivals.is_empty() {
             facts.push("Two devices wrote this down differently: check with a tape.".to_owned());

@@ -10,9 +10,10 @@ use thiserror::Error;
 
 use super::form::{
     About, Also, ChangeRecord, ChecksRecord, ConditionsRecord, EntryForm, FeltRecord, LeverForm,
-    PhotoRecord, SessionRecord, SetUpForm, What,
+    PhotoRecord, SessionRecord, SetUpForm, ShelfPart, What,
 };
 use super::id::Id;
+use crate::sled::profile::{BarProfile, ClampProfile, SeatProfile};
 
 /// An entry of the book: checked, and never changed, so that clones share it and a book of thousands is cloned quickly.
 #[derive(Clone, Debug, PartialEq)]
@@ -244,6 +245,15 @@ fn what(what: &What) -> Result<(), EntryError> {
         What::Sled(record) => {
             text(&at("profile.name"), &record.profile.name, NAME)?;
             writable(&at("profile"), &record.profile)
+        }
+        What::Shelf(record) => {
+            match &record.part {
+                ShelfPart::Riser(_) => {}
+                ShelfPart::Clamp(ClampProfile { name, .. })
+                | ShelfPart::Bar(BarProfile { name, .. })
+                | ShelfPart::Seat(SeatProfile { name, .. }) => text(&at("part.name"), name, NAME)?,
+            }
+            writable(&at("part"), &record.part)
         }
         What::Rides(_) => Ok(()),
         What::BaseSetUp(record) => {

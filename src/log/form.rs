@@ -1,6 +1,7 @@
-//! The stored form of the book, schema 1.
+//! The stored form of the book, schema 2. It is schema 1 with parts on the shelf: what schema 1 wrote reads as it stands.
 //!
-//! Frozen: a later schema gets a form of its own, and this one stays with a conversion to it. Riders and sleds are
+//! Frozen: a later schema that is not this one and more gets a form of its own, and this one stays with a conversion to
+//! it. Riders and sleds are
 //! embedded in their own stored forms, which [`super::Entry::new`] does not judge: what a rider or a sled may be is
 //! decided where one is built, and a record must not be refused because that rule changed.
 
@@ -10,6 +11,7 @@ use super::id::Id;
 use crate::document::stored;
 use crate::rider::RiderProfile;
 use crate::sled::SledProfile;
+use crate::sled::profile::{BarProfile, ClampProfile, RiserProfile, SeatProfile};
 
 /// Declares the stored form's words.
 macro_rules! words {
@@ -191,6 +193,12 @@ pub struct ComplaintForm {
     pub complaint: String,
     /// 1 noticed, 2 a nuisance, 3 stops the rider.
     pub strength: u8,
+}
+
+/// A part on the team's shelf, on no sled's own list. It fits the sled of `about`; left out: all of them.
+pub struct ShelfRecord {
+    /// The part.
+    pub part: ShelfPart,
 }
 
 /// What tape and level showed.
@@ -383,6 +391,8 @@ kinds! {
     Rider(Box<RiderRecord>) = "rider", "Rider";
     /// A sled as known from now on: new, measured again, renamed, its stock changed, retired.
     Sled(Box<SledRecord>) = "sled", "Sled";
+    /// A part on the team's shelf; deleted: it is there no longer.
+    Shelf(ShelfRecord) = "shelf", "On the shelf";
     /// Who rides what from now on.
     Rides(RidesRecord) = "rides", "Rides";
     /// A base set-up.
@@ -405,6 +415,21 @@ kinds! {
     Note(NoteRecord) = "note", "Note";
     /// The superseded entry counts no longer.
     Deleted(DeletedRecord) = "deleted", "Deleted";
+}
+
+/// A part, as a sled's stock has it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum ShelfPart {
+    /// A riser.
+    Riser(RiserProfile),
+    /// A clamp.
+    Clamp(ClampProfile),
+    /// A bar.
+    Bar(BarProfile),
+    /// A seat.
+    Seat(SeatProfile),
 }
 
 /// Whether something else was changed.

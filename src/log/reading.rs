@@ -15,8 +15,10 @@ use super::book::Book;
 use super::entry::Entry;
 use super::form::{About, ChangeRecord, Part, SetUpForm, What};
 use super::id::Id;
+use super::shelf::stocked;
 use crate::rider::RiderProfile;
 use crate::sled::SledProfile;
+use crate::units::text::System;
 
 /// A place in time: ms since 1970, then the identifier.
 pub type Moment = (u64, Id);
@@ -52,8 +54,10 @@ pub struct RiderState<'a> {
 pub struct SledState<'a> {
     /// The sled's identifier.
     pub id: Id,
-    /// As known last.
+    /// As known last, with the parts on its own list.
     pub profile: &'a SledProfile,
+    /// The same with the parts that it can take from the team's shelf.
+    pub at_hand: &'a SledProfile,
     /// No longer in the team.
     pub retired: bool,
 }
@@ -72,13 +76,14 @@ impl<'a> RiderState<'a> {
 }
 
 impl<'a> SledState<'a> {
-    fn of(entry: &'a Entry) -> Option<Self> {
+    fn of((entry, at_hand): &'a (Entry, Option<SledProfile>)) -> Option<Self> {
         let What::Sled(record) = entry.what() else {
             return None;
         };
         Some(Self {
             id: entry.about().sled?,
             profile: &record.profile,
+            at_hand: at_hand.as_ref().unwrap_or(&record.profile),
             retired: record.retired,
         })
     }
@@ -115,8 +120,6 @@ pub struct SetUpState<'a> {
     pub set_up: &'a SetUpForm,
     /// When it was left; `None`: it stands.
     pub until: Option<Moment>,
-    /// Whether it began where the one before ended; not so where two devices changed it at once.
-    pub follows: bool,
     /// How often the rider said what was felt on it.
     pub felts: usize,
     /// Sum of all strengths of complaints over those times, on average; `None` where nothing was said.
@@ -129,8 +132,8 @@ pub struct Reading {
     strands: Vec<Strand>,
     /// The record that counts of each rider.
     riders: BTreeMap<Id, Entry>,
-    /// The record that counts of each sled.
-    sleds: BTreeMap<Id, Entry>,
+    /// The record that counts of each sled, and the sled with what it takes from the shelf.
+    sleds: BTreeMap<Id, (Entry, Option<SledProfile>)>,
     /// Places of the strands about a rider on a sled, in order.
     pairs: BTreeMap<(Id, Id), Vec<usize>>,
 }
@@ -150,16 +153,26 @@ impl Reading {
             }
             match (entry.what(), rider, sled) {
                 (What::Rider(_), Some(id), _) => drop(riders.insert(id, entry.clone())),
-                (What::Sled(_), _, Some(id)) => drop(sleds.insert(id, entry.clone())),
+                (What::Sled(_), _, Some(id)) => drop(sleds.insert(id, (entry.clone(), None))),
                 _ => {}
             }
         }
-        Self {
+        let mut reading = Self {
             strands,
             riders,
-            sleds,
+            sleds: BTreeMap::new(),
             pairs,
+        };
+        for (id, (entry, at_hand)) in &mut sleds {
+            let fits = reading
+                .shelf()
+                .filter(|(_, of, _)| of.is_none_or(|of| of == *id));
+            if let What::Sled(record) = entry.what() {
+                *at_hand = stocked(&record.profile, fits.map(|(.., part)| part));
+            }
         }
+        reading.sleds = sleds;
+        reading
     }
 
     /// Every strand in time, deleted ones with them.
@@ -193,7 +206,7 @@ impl Reading {
         self.sleds.get(&id).and_then(SledState::of)
     }
 
-    /// The records of a rider and a sled as known last.
+    /// The records of a rider and a sled as known last, the sled with what it takes from the shelf.
     ///
     /// # Errors
     /// Says whose is not here.
@@ -204,7 +217,7 @@ impl Reading {
     ) -> Result<(&RiderProfile, &SledProfile), Unrecorded> {
         let rider = self.rider(rider).ok_or(Unrecorded::Rider)?;
         let sled = self.sled(sled).ok_or(Unrecorded::Sled)?;
-        Ok((rider.profile, sled.profile))
+        Ok((rider.profile, sled.at_hand))
     }
 
     /// A rider's name; one whose record is not here goes by the identifier's end.
@@ -254,20 +267,14 @@ impl Reading {
         let mut sum = 0.0;
         for (strand, entry) in self.of_pair(rider, sled) {
             if let Some(set_up) = made_by(entry) {
-                let mut follows = true;
                 if let Some(former) = all.last_mut() {
                     former.until = Some(strand.moment);
-                    follows = match entry.what() {
-                        What::Change(change) => same(&change.from, former.set_up),
-                        _ => true,
-                    };
                 }
                 sum = 0.0;
                 all.push(SetUpState {
                     strand,
                     set_up,
                     until: None,
-                    follows,
                     felts: 0,
                     complaints: None,
                 });
@@ -289,6 +296,28 @@ impl Reading {
             .filter(|(strand, _)| until(strand))
             .filter_map(|(_, entry)| made_by(entry))
             .last()
+    }
+
+    /// The set-up that stood before the one that a strand made, of the same rider on the same sled.
+    pub fn before(&self, strand: &Strand) -> Option<&SetUpForm> {
+        let About { rider, sled } = strand.shown.as_ref()?.about();
+        let places = self.pairs.get(&(rider?, sled?))?;
+        let earlier = places.partition_point(|place| self.strands[*place].moment < strand.moment);
+        let earlier = places[..earlier].iter().rev();
+        let mut shown = earlier.filter_map(|place| self.strands[*place].shown.as_ref());
+        shown.find_map(made_by)
+    }
+
+    /// How the set-up before a change differs from what the change says stood there, in words; nothing where they join.
+    /// They do not where one of them was put right since, or where two devices changed the sled at once: neither is
+    /// written anew, and a person decides.
+    pub fn gap(&self, strand: &Strand, system: System) -> Vec<String> {
+        match strand.shown.as_ref().map(Entry::what) {
+            Some(What::Change(change)) => self
+                .before(strand)
+                .map_or_else(Vec::new, |before| before.differences(&change.from, system)),
+            _ => Vec::new(),
+        }
     }
 
     /// The change that goes back to the set-up that a strand made, to be looked at and written down; `None` where
@@ -378,12 +407,6 @@ pub(super) fn made_by(entry: &Entry) -> Option<&SetUpForm> {
     }
 }
 
-/// Whether tape and level show no difference.
-fn same(a: &SetUpForm, b: &SetUpForm) -> bool {
-    a.differences(b, crate::units::text::System::Metric)
-        .is_empty()
-}
-
 fn nameless(what: &str, id: Id) -> String {
     let text = id.to_string();
     let end = text.get(text.len().saturating_sub(4)..).unwrap_or_default();
@@ -440,7 +463,9 @@ fn strand(book: &Book, root: Id, history: Vec<&Entry>) -> Strand {
         .into_iter()
         .filter(|e| Some(e.id()) != chosen.map(Entry::id) && !settled(e))
         .collect();
-    rivals.extend(history.iter().copied().filter(|e| !counts(e)));
+    // Of contents under one identifier, too, a correction of it settles which one stands.
+    let clashes = |e: &&Entry| !counts(e) && !above.contains_key(&e.id());
+    rivals.extend(history.iter().copied().filter(clashes));
     let shown = chosen.filter(|e| !e.is_deletion());
     let stated = shown.and_then(|e| e.form().happened_ms);
     Strand {

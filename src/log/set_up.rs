@@ -7,7 +7,7 @@ use crate::units::Angle;
 use crate::units::text::{System, level, tape};
 
 /// Heights closer than this are one riser, mm: no tape tells them apart.
-const SAME_HEIGHT: f64 = 0.5;
+pub(super) const SAME_HEIGHT: f64 = 0.5;
 /// Lengths and angles that differ less are the same; half of what tape and level show.
 const SAME_MM: f64 = 0.5;
 const SAME_DEG: f64 = 0.05;

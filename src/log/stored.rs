@@ -15,10 +15,10 @@ use crate::{rider, sled};
 /// The kind of document.
 pub const FORMAT: &str = "sledstance-book";
 /// Version of the stored form.
-pub const SCHEMA: u32 = 1;
+pub const SCHEMA: u32 = 2;
 
-/// Riders and sleds are embedded as their own first versions: whoever gives them a second gives the book one too.
-const _: () = assert!(rider::SCHEMA == 1 && sled::profile::SCHEMA == 1 && SCHEMA == 1);
+/// Riders and sleds are embedded as their own first versions: whoever gives them a second gives the book a third.
+const _: () = assert!(rider::SCHEMA == 1 && sled::profile::SCHEMA == 1 && SCHEMA == 2);
 
 /// Why a text is no book.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -132,7 +132,7 @@ impl Book {
 fn known(schema: u32) -> Result<(), DocumentError> {
     let format = FORMAT.to_owned();
     match schema {
-        SCHEMA => Ok(()),
+        1..=SCHEMA => Ok(()),
         0 => Err(DocumentError::NoSuchSchema {
             format,
             found: 0,

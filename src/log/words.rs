@@ -17,6 +17,7 @@ pub fn line(entry: &Entry, system: System) -> String {
         What::Sled(record) => {
             return retired(&record.profile.name, record.retired);
         }
+        What::Shelf(record) => return record.part.words(system),
         What::Rides(_) if entry.about().sled.is_some() => return "rides it from now on".to_owned(),
         What::Rides(_) => return "rides none from now on".to_owned(),
         What::BaseSetUp(record) => {
@@ -75,6 +76,13 @@ fn change(record: &ChangeRecord, system: System) -> String {
         differences.join("; ")
     };
     format!("{moved}. Why: {}", record.reason)
+}
+
+/// That a change does not begin where the set-up before it ended, by how they differ.
+pub fn gap(differences: &[String]) -> Option<String> {
+    let list = differences.join("; ");
+    (!list.is_empty())
+        .then(|| format!("It does not begin where the set-up before it ended: {list}"))
 }
 
 fn felt(record: &FeltRecord) -> String {
@@ -164,6 +172,7 @@ pub(super) fn gather(entry: &Entry, into: &mut String) {
             all(&[&record.profile.note]);
             add(&record.profile.name);
         }
+        What::Shelf(record) => add(&record.part.words(System::Metric)),
         What::Rides(_) => {}
         What::BaseSetUp(record) => {
             all(&[&record.note]);

@@ -158,6 +158,9 @@ pub fn Sled(store: Store) -> impl IntoView {
     }
 }
 
+/// The name of the form that holds the team's shelf: of what is not on its lists nothing is assumed.
+pub const SHELF: &str = "shelf";
+
 /// What is done to a sled's form.
 #[derive(Clone, Debug)]
 pub enum Edit {
@@ -240,6 +243,7 @@ pub fn Section(edited: Edited, section: &'static SledSection) -> impl IntoView {
         let count = assumed.with(|list| list.iter().filter(|p| inside(p)).count());
         let rows = document.with(|d| draft::count(d, section.path));
         match (count, is_list, rows) {
+            (_, true, 0) if edited.name == SHELF => "none".to_owned(),
             (_, true, 0) => "assumed".to_owned(),
             (0, true, rows) => format!("{rows}"),
             (0, false, _) => String::new(),
@@ -279,7 +283,7 @@ fn Rows(
     let count = Memo::new(move |_| document.with(|d| draft::count(d, section.path)));
     let add = move |_| edited.edit.run(Edit::Add(section));
     view! {
-        {move || (count.get() == 0).then(|| view! { <p class="how">"Assumed from a typical sled."</p> })}
+        {move || (count.get() == 0 && edited.name != SHELF).then(|| view! { <p class="how">"Assumed from a typical sled."</p> })}
         <For each=move || 0..count.get() key=|row| *row let:row>
             <fieldset class="row">
                 <legend>{format!("{word} {}", row + 1)}</legend>

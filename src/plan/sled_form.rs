@@ -170,6 +170,9 @@ impl SledForm {
         self.make_own();
         let Some(own) = &mut self.own else { return };
         draft::remove(own, &format!("{}[{row}]", section.path));
+        if draft::count(own, section.path) == 0 {
+            draft::remove(own, section.path);
+        }
         // Texts of later rows move up with them.
         let prefix = format!("{}[", section.path);
         let mut moved = BTreeMap::new();

@@ -138,6 +138,40 @@ test("a change by hand needs a reason, and is put right and deleted by entries o
   await expect(book.part.getByRole("status")).toHaveText("1 entry, the newest first.");
 });
 
+test("a base set-up that was written down wrong is put right, and a change that no longer joins says so until it is put right too", async ({ page }) => {
+  const book = new Book(page);
+  await book.demo();
+  await book.open("All entries");
+  await book.part.getByText("Only some of them").click();
+  await book.part.getByLabel("Rider", { exact: true }).selectOption({ label: "Max Midpack" });
+  await book.part.getByLabel("Kind", { exact: true }).selectOption("base set-ups");
+  const correct = (kind: string) => book.part.getByRole("button", { name: new RegExp(`^${kind} of .*: correct or delete$`) });
+  await correct("Base set-up").last().click();
+  await book.open("Put it right");
+  await expect(book.part.getByRole("alert")).toContainText("Nothing is put right yet");
+  await book.part.getByRole("button", { name: "Stirrup: forward" }).click();
+  await expect(book.part.getByText(/^Stirrup bolt .+ → /)).toBeVisible();
+  await book.open("Put it right");
+  await expect(book.said).toContainText("Corrected.");
+  await expect(book.part.getByText(/^Base set-up: .*Stirrup bolt/).last()).toBeVisible();
+  await book.part.getByText("What stood there before").last().click();
+
+  // The change after it is as it was written down, and says that it does not join.
+  await book.part.getByText("Only some of them").click();
+  await book.part.getByLabel("Rider", { exact: true }).selectOption({ label: "Max Midpack" });
+  await book.part.getByLabel("Kind", { exact: true }).selectOption("changes");
+  const gap = book.part.getByText(/^It does not begin where the set-up before it ended: Stirrup bolt .+ → /);
+  await expect(gap).toHaveCount(1);
+  await book.part.getByRole("listitem").filter({ hasText: "It does not begin where" }).getByRole("button").last().click();
+  await expect(gap).toBeVisible();
+  await book.part.getByRole("checkbox", { name: /did begin as the set-up before it ended/ }).check();
+  await book.open("Put it right");
+  await book.part.getByText("Only some of them").click();
+  await book.part.getByLabel("Kind", { exact: true }).selectOption("changes");
+  await expect(correct("Change").first()).toBeVisible();
+  await expect(gap).toHaveCount(0);
+});
+
 test("conditions, what else was changed, a session, a photo and a note are written down, wrong ones said at their field", async ({ page }) => {
   const book = new Book(page);
   await book.demo();
@@ -227,6 +261,52 @@ test("riders and sleds are added, copied, renamed and retired, and a set-up move
   await book.open("Write it down: rides it so from now on");
   await expect(book.heading("Max Mogul on Tall Tern (demo)")).toBeVisible();
   await expect(book.part.getByText(/moved from Long Lemming/).first()).toBeVisible();
+});
+
+test("a part on the team's shelf counts as in stock, is said to lie there, and is taken away again", async ({ page }) => {
+  const book = new Book(page);
+  await book.demo();
+  const people = book.rides.getByRole("button", { name: "Riders and sleds" });
+  await people.click();
+  await expect(book.part.getByText("Nothing lies on it.")).toBeVisible();
+  await book.open("Parts on the shelf");
+  await book.open("Write the stock down");
+  await expect(book.part.getByRole("alert")).toContainText("The shelf is as the book says already");
+  await book.part.getByText("Risers in stock").click();
+  await expect(book.part.getByText("Assumed from a typical sled.")).toHaveCount(0);
+  await book.part.getByRole("button", { name: "Add a riser" }).click();
+  const height = book.part.getByRole("group", { name: /^riser \d+$/i }).getByLabel(/^Height/);
+  await height.fill("9 m");
+  await book.open("Write the stock down");
+  await expect(book.part.getByRole("alert").last()).toContainText("outside");
+  await height.fill("162");
+  await book.open("Write the stock down");
+  await expect(book.part.getByText("Riser 162 mm", { exact: true })).toBeVisible();
+  // It is on no sled's own list, and at hand for each.
+  await expect(book.part.getByText(/^Risers: .*162 mm/)).toHaveCount(0);
+  await book.open("To the book");
+  await book.rides.getByRole("button", { name: /Max Midpack on Long Lemming/ }).click();
+  await book.open("Change something by hand");
+  const off = book.part.getByText("On the shelf: riser 162 mm.");
+  await expect(off).toHaveCount(0);
+  await book.part.getByRole("button", { name: "Riser: higher" }).click();
+  await expect(book.part.getByText(/^Riser 150 mm → 162 mm/)).toBeVisible();
+  await expect(off).toBeVisible();
+  await book.part.getByLabel(/^Why/).fill("the spare one");
+  await book.open("Write this change down");
+  await expect(book.heading("Work list")).toBeVisible();
+  await expect(book.part.getByText(/162 mm/).first()).toBeVisible();
+  // Taken away: how the sled stands is told, not changed.
+  await people.click();
+  await book.open("Parts on the shelf");
+  await book.part.getByText("Risers in stock").click();
+  await book.part.getByRole("button", { name: "Remove riser 1" }).click();
+  await book.open("Write the stock down");
+  await expect(book.part.getByText("Nothing lies on it.")).toBeVisible();
+  await book.open("To the book");
+  await expect(book.row(/^Riser 162 mm/)).toBeVisible();
+  await book.open("Change something by hand");
+  await expect(book.part.getByRole("alert")).toContainText("is not in this sled's stock");
 });
 
 test("the season is drawn and told, two moments lie over each other on the stage, and what worked is found", async ({ page }) => {

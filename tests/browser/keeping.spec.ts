@@ -4,9 +4,11 @@
 import { readdir, readFile } from "node:fs/promises";
 import type { Page } from "@playwright/test";
 import { expect, expectAccessible, expectNoSidewaysScroll, test } from "./fixtures.ts";
-import { DATABASE, Kept, key, make, records, words } from "./kept.ts";
+import { Book } from "./book.ts";
+import { DATABASE, Kept, key, make, metas, records, words } from "./kept.ts";
 
 const CASES = "../cases/book";
+const DEMO = "../../rider-profiles/books/two-tents.json";
 const STORES = ["entries", "meta"];
 
 test("what is saved is there after a reload, and its backup's age too", async ({ page }) => {
@@ -26,6 +28,89 @@ test("what is saved is there after a reload, and its backup's age too", async ({
   await page.reload();
   await kept.saved(2);
   await expect(kept.section.getByText("Last backup 3 days ago.")).toBeVisible();
+});
+
+test("what is typed and not written down outlives a reload, until it is written down or thrown away", async ({ page }) => {
+  const kept = new Kept(page);
+  const book = new Book(page);
+  await kept.open();
+  await kept.take("demo.json", await readFile(DEMO, "utf8"));
+  await expect(book.rides.getByRole("button").first()).toBeVisible();
+  const typed = (form: RegExp, words: string) => expect.poll(async () => (await metas(page)).find((text) => form.test(text)) ?? "").toContain(words);
+  const left = page.getByText("This was typed before and is not written down.");
+  const note = page.getByRole("region", { name: "Write a note" });
+  const words = note.getByLabel("Anything worth a line");
+  await words.pressSequentially("Grips slip when we");
+  await typed(/^\["note"/, "Grips slip when we");
+  await book.rides.getByRole("button").first().click();
+  await book.open("Change something by hand");
+  await expect(left).toHaveCount(0);
+  await book.part.getByRole("button", { name: "Stirrup: back" }).click();
+  const lead = book.part.getByText(/^Stirrup bolt .+ → /);
+  const moved = await lead.innerText();
+  await book.part.getByLabel(/^Why/).fill("to tr");
+  await typed(/^\["change/, "to tr");
+  await page.reload();
+  await expect(words).toHaveValue("Grips slip when we");
+  await expect(note.getByRole("status")).toContainText("not written down");
+  await expect(lead).toHaveText(moved);
+  await expect(book.part.getByLabel(/^Why/)).toHaveValue("to tr");
+  await expect(left).toHaveCount(2);
+  await expectAccessible(page);
+
+  // Written down, and thrown away: neither comes back.
+  await words.pressSequentially("t");
+  await note.getByRole("button", { name: "Put the note into the book" }).click();
+  await expect(left).toHaveCount(1);
+  await book.open("Throw it away");
+  await expect(left).toHaveCount(0);
+  await expect.poll(async () => (await metas(page)).filter((text) => text.startsWith("["))).toEqual([]);
+  await page.reload();
+  await expect(words).toHaveValue("");
+  await book.open("Change something by hand");
+  await expect(book.part.getByLabel(/^Why/)).toHaveValue("");
+  await expect(lead).toHaveCount(0);
+  await expect(left).toHaveCount(0);
+  expect(await kept.notes()).toContain("Grips slip when wet");
+});
+
+test("written down is said when the disk has it, and not before", async ({ page }) => {
+  // Every change of what is said, in order.
+  await page.addInitScript(() => {
+    const said: string[] = [];
+    Object.assign(window, { said });
+    new MutationObserver(() => {
+      const words = document.querySelector(".book-said")?.textContent ?? "";
+      const status = document.querySelector("[aria-labelledby=kept-heading] [role=status]")?.textContent ?? "";
+      if (words && said.at(-1) !== words) said.push(words + (/Saving/.test(status) ? " (on its way)" : ""));
+    }).observe(document, { subtree: true, childList: true, characterData: true });
+  });
+  const kept = new Kept(page);
+  const book = new Book(page);
+  await kept.open();
+  await kept.take("demo.json", await readFile(DEMO, "utf8"));
+  await book.rides.getByRole("button").first().click();
+  await book.open("Write something else down");
+  await book.open("A note");
+  await book.part.getByLabel("Note", { exact: true }).fill("greased the post");
+  await book.open("Write it down");
+  await expect(book.said).toHaveText("Written down and saved: a note.");
+  const said: string[] = await page.evaluate("said");
+  expect(said[0]).toMatch(/^Writing …/);
+  expect(said.filter((words) => /saved/.test(words) && /on its way/.test(words))).toEqual([]);
+
+  // It cannot be: the trouble is told, and nothing says that it was written down.
+  await page.evaluate(() => {
+    IDBDatabase.prototype.transaction = () => {
+      throw new DOMException("no", "UnknownError");
+    };
+  });
+  await book.open("Write something else down");
+  await book.open("A note");
+  await book.part.getByLabel("Note", { exact: true }).fill("not on the disk");
+  await book.open("Write it down");
+  await expect(book.said).toHaveText("Not saved: read above what to do.");
+  await expect(kept.trouble).toBeVisible();
 });
 
 test("what cannot be an entry stays typed and says why", async ({ page }) => {
@@ -87,7 +172,7 @@ test("a broken file changes nothing and names the place", async ({ page }) => {
   for (const [text, says] of [
     [whole.slice(0, whole.length / 2), /torn\.json cannot be taken in: .*line \d+.*Your book has not changed\./],
     [whole.replace('"temperature_c": -11.5', '"temperature_c": -115'), /line \d+, column \d+: entry \d+: .*temperature_c: -115 is outside/],
-    [whole.replace('"schema": 1', '"schema": 2'), /newer.*Your book has not changed\./],
+    [whole.replace('"schema": 1', '"schema": 3'), /newer.*Your book has not changed\./],
     ["[]", /Your book has not changed\./],
   ] as const) {
     await kept.take("torn.json", text);
@@ -124,6 +209,83 @@ test("two devices that exchange their books both ways end the same", async ({ br
   }
 });
 
+test("two halves that put the same entry right differently show both, one is kept, and nothing is in doubt after it", async ({ page }) => {
+  const whole = JSON.parse(await readFile(DEMO, "utf8"));
+  const former = whole.data.entries.find((entry: { what: object }) => "note" in entry.what || "conditions" in entry.what);
+  const half = (ms: number, words: string) => {
+    // The time stands in the first 48 bits of an identifier (RFC 9562, section 5.7), ms.
+    const time = ms.toString(16).padStart(12, "0");
+    const id = `${time.slice(0, 8)}-${time.slice(8)}${former.id.slice(13)}`;
+    const right = { ...former, id, at_ms: ms, device: words, supersedes: former.id, what: { note: { words } } };
+    return JSON.stringify({ ...whole, data: { ...whole.data, entries: [...whole.data.entries, right] } });
+  };
+  const kept = new Kept(page);
+  const book = new Book(page);
+  const count = whole.data.entries.length;
+  await kept.open();
+  await kept.take("left.json", half(1_775_000_000_000, "seen from the left tablet"));
+  await kept.saved(count + 1);
+  await kept.take("right.json", half(1_775_000_060_000, "seen from the right tablet"));
+  await kept.saved(count + 2);
+  await book.open("All entries");
+  const search = book.part.getByLabel("Search");
+  const doubt = book.part.getByText(/^Written at the same time elsewhere:/);
+  await search.fill("seen from");
+  await expect(doubt).toHaveText(/seen from the left tablet$/);
+  await expect(book.part.getByText(/^Note: seen from the right tablet/)).toBeVisible();
+  await book.open("Keep this other one");
+  await expect(book.part.getByText(/^Note: seen from the left tablet/)).toBeVisible();
+  await expect(doubt).toHaveCount(0);
+  await kept.saved(count + 3);
+  await page.reload();
+  await kept.saved(count + 3);
+  await search.fill("seen from");
+  await expect(book.part.getByText(/^Note: seen from the left tablet/)).toBeVisible();
+  await expect(doubt).toHaveCount(0);
+  // The other one is not lost.
+  await book.part.getByText("What stood there before").click();
+  await expect(book.part.getByText(/by seen from the right tablet: seen from the right tablet$/)).toBeVisible();
+});
+
+test("a photo's small copy is shown, and goes out and in with the book", async ({ browser, page, site }) => {
+  const kept = new Kept(page);
+  const book = new Book(page);
+  await kept.open();
+  await kept.take("demo.json", await readFile(DEMO, "utf8"));
+  const picture = await page.evaluate(() => {
+    const canvas = document.createElement("canvas");
+    [canvas.width, canvas.height] = [48, 32];
+    const context = canvas.getContext("2d")!;
+    context.fillStyle = "#3a30b8";
+    context.fillRect(8, 8, 24, 16);
+    return canvas.toDataURL("image/png").split(",")[1]!;
+  });
+  await book.open("Write something else down");
+  await book.open("A photo");
+  await book.part.getByLabel("Choose the picture").setInputFiles({ name: "seat.png", mimeType: "image/png", buffer: Buffer.from(picture, "base64") });
+  await expect(book.part.getByText(/^A small copy of \d+ kB goes into the book\.$/)).toBeVisible();
+  await book.part.getByLabel("What it shows").fill("the seat's front edge");
+  await book.open("Write it down");
+  await expect(book.said).toContainText("saved");
+  const look = async (of: Page) => {
+    const other = new Book(of);
+    await other.open("All entries");
+    await other.part.getByLabel("Search").fill("front edge");
+    const image = other.part.getByRole("img", { name: "seat.png, the seat's front edge" });
+    await expect(image).toBeVisible();
+    expect(await image.evaluate((shown: HTMLImageElement) => shown.decode().then(() => [shown.naturalWidth, shown.naturalHeight]))).toEqual([48, 32]);
+    return image.getAttribute("src");
+  };
+  const source = await look(page);
+  expect(source).toMatch(/^data:image\/jpeg;base64,/);
+  const context = await browser.newContext({ baseURL: `${site.origin}/`, serviceWorkers: "block" });
+  const other = new Kept(await context.newPage());
+  await other.open();
+  await other.take("book.json", await kept.backup());
+  expect(await look(other.page)).toBe(source);
+  await context.close();
+});
+
 test("every file of a past version is taken in and kept", async ({ page }) => {
   const kept = new Kept(page);
   const files = await readdir(CASES);
@@ -141,22 +303,23 @@ test("every file of a past version is taken in and kept", async ({ page }) => {
   await page.reload();
   await kept.saved(count);
   const entries = await kept.entries();
-  // Past versions' entries are those of the first: as long as it is the newest, they come back as they were.
+  // Each version so far says all that the one before it said: entries come back as they were.
   for (const entry of all.values()) expect(entries).toContainEqual(entry);
 });
 
-test("a store that the first version wrote opens for ever, clashes with it", async ({ page }) => {
+for (const version of [1, 2]) test(`a store that version ${version} wrote opens for ever, clashes with it`, async ({ page }) => {
   await blank(page);
   const expected: unknown[] = [];
   const written = new Map<string, string>();
   for (const file of await readdir(CASES)) {
+    if (Number(file.split("-")[1]) > version) continue;
     for (const entry of JSON.parse(await readFile(`${CASES}/${file}`, "utf8")).data.entries) {
       const text = JSON.stringify(entry);
       if (!written.has(key(entry.id, text))) expected.push(entry);
       written.set(key(entry.id, text), text);
     }
   }
-  await make(page, 1, STORES, [...written]);
+  await make(page, version, STORES, [...written]);
   const kept = new Kept(page);
   await kept.open();
   await kept.saved(expected.length);
@@ -175,7 +338,7 @@ test("a store that the first version wrote opens for ever, clashes with it", asy
 
 test("a record that is no entry is left as it is, told, and handed out", async ({ page }) => {
   await blank(page);
-  await make(page, 1, STORES, [["broken", '{"id": "half an ent']]);
+  await make(page, 2, STORES, [["broken", '{"id": "half an ent']]);
   const kept = new Kept(page);
   await kept.open();
   await expect(kept.alert).toHaveText("1 record of this browser’s store cannot be read. Nothing of it was touched.");
@@ -278,19 +441,13 @@ test("a newer version in another tab takes the store over, and the old one says 
 });
 
 test("a tab that holds an older version open is named, and opening goes on when it lets go", async ({ page, context }) => {
-  // The page's version is the first: a holder of an older one is made by asking for the next in its place.
-  await page.addInitScript(() => {
-    const open = IDBFactory.prototype.open;
-    IDBFactory.prototype.open = function (name, version) {
-      return open.call(this, name, (version ?? 0) + 1);
-    };
-  });
   const holder = await blank(await context.newPage());
-  await holder.evaluate(async (name) => {
+  await holder.evaluate(async ([name, stores]) => {
     const held = indexedDB.open(name, 1);
+    held.onupgradeneeded = () => stores.forEach((store) => held.result.createObjectStore(store));
     await new Promise((resolve) => (held.onsuccess = resolve));
     Object.assign(window, { letGo: () => held.result.close() });
-  }, DATABASE);
+  }, [DATABASE, STORES] as const);
   await page.goto("./#book");
   const kept = new Kept(page);
   await expect(kept.alert).toContainText("Another tab with an older version of this page holds the book’s store.");

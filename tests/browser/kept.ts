@@ -76,20 +76,29 @@ export function key(id: string, text: string) {
   return `${id} ${hash.toString(16).padStart(16, "0")}`;
 }
 
-/** The records of the store, read beside the page. */
+/** The entries of the store with their keys, read beside the page. */
 export function records(page: Page) {
-  return page.evaluate(async (name) => {
+  return stored(page, "entries");
+}
+
+/** What belongs to the device, as texts. */
+export async function metas(page: Page) {
+  return (await stored(page, "meta")).map(([, text]) => text!);
+}
+
+function stored(page: Page, store: string) {
+  return page.evaluate(async ([name, of]) => {
     const open = indexedDB.open(name);
     const database = await new Promise<IDBDatabase>((resolve, reject) => {
       open.onsuccess = () => resolve(open.result);
       open.onerror = () => reject(open.error);
     });
-    const store = database.transaction("entries").objectStore("entries");
+    const store = database.transaction(of).objectStore(of);
     const [keys, texts] = [store.getAllKeys(), store.getAll()];
     await new Promise((resolve) => (store.transaction.oncomplete = resolve));
     database.close();
     return keys.result.map((key, i) => [String(key), String(texts.result[i])]);
-  }, DATABASE);
+  }, [DATABASE, store] as const);
 }
 
 /** Makes the database without the page: a version, its stores, records of entries. */

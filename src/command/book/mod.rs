@@ -10,7 +10,7 @@ use clap::{Args, Subcommand};
 use super::failure::Failure;
 use super::inputs::read_text;
 use super::output::{deliver, write_whole};
-use crate::log::{self, Book, Id, Part, Reading};
+use crate::log::{self, Book, Id, Part, Reading, words};
 use crate::sled::Cockpit;
 use crate::units::text::System;
 
@@ -221,6 +221,9 @@ pub fn says(path: &Path, text: &str) -> Result<String, Failure> {
                 strand.root
             ));
         }
+        if let Some(gap) = words::gap(&reading.gap(strand, System::Metric)) {
+            note(format!("{}: {gap}", strand.root));
+        }
         if !strand.rivals.is_empty() {
             note(format!(
                 "{} was corrected on two devices at once; both stand",
@@ -321,7 +324,7 @@ fn resolved(reading: &Reading, id: Id) -> Result<crate::sled::Sled, Failure> {
     let sled = reading
         .sled(id)
         .ok_or_else(|| Failure::Usage(format!("{name}: its record is not in the book")))?;
-    sled.profile
+    sled.at_hand
         .resolve()
         .map_err(|e| Failure::Usage(format!("{name}: {e}")))
 }

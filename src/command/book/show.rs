@@ -116,6 +116,11 @@ fn people(
     for sled in reading.sleds().filter(|s| kept(None, Some(s.id))) {
         writeln!(out, "{}{}", sled.profile.name, retired(sled.retired))?;
     }
+    let shelf = reading.shelf().filter(|(_, of, _)| kept(None, *of));
+    let shelf: Vec<String> = shelf.map(|(.., part)| part.words(System::Metric)).collect();
+    if !shelf.is_empty() {
+        writeln!(out, "On the team's shelf: {}", shelf.join(", "))?;
+    }
     Ok(())
 }
 
@@ -161,6 +166,9 @@ fn line(out: &mut String, reading: &Reading, strand: &Strand) -> fmt::Result {
         entry.what().label(),
         words::line(entry, System::Metric)
     )?;
+    if let Some(gap) = words::gap(&reading.gap(strand, System::Metric)) {
+        writeln!(out, "                  {gap}")?;
+    }
     for rival in &strand.rivals {
         let said = if rival.is_deletion() {
             "deleted".to_owned()

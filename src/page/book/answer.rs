@@ -2,7 +2,8 @@
 
 use leptos::prelude::*;
 
-use super::desk::{Desk, Picked, Screen};
+use super::change::{pick, shelved};
+use super::desk::Desk;
 use crate::change::Complaint;
 use crate::log::{Id, What, words};
 use crate::page::advice::{minutes_field, told_with};
@@ -10,7 +11,7 @@ use crate::page::request::{Request, Response, Ridden};
 use crate::page::turn::Turns;
 use crate::plan::advice::Note;
 use crate::plan::book::proposal::{Proposal, Proposed};
-use crate::plan::book::set_up::Why;
+use crate::plan::book::set_up::{Picked, Why};
 use crate::units::text::format_number;
 
 /// An answer on its way.
@@ -74,7 +75,7 @@ pub fn answer(desk: Desk, pair: (Id, Id)) -> AnyView {
             let changes = proposed.changes;
             told_with(proposed.told, &|note: &Note| {
                 let proposal = changes.iter().find(|p| p.title == note.title)?.clone();
-                Some(choose(desk, proposal, &complaints))
+                Some(choose(desk, pair, proposal, &complaints))
             })
         }
     };
@@ -140,11 +141,12 @@ fn ridden(
     })
 }
 
-fn choose(desk: Desk, proposal: Proposal, complaints: &[(String, u8)]) -> AnyView {
+fn choose(desk: Desk, pair: (Id, Id), proposal: Proposal, complaints: &[(String, u8)]) -> AnyView {
     let said: Vec<String> = complaints.iter().map(|(id, _)| words::said(id)).collect();
     let answers: Vec<String> = complaints.iter().map(|(id, _)| id.clone()).collect();
     let label = format!("Choose it: {}", proposal.title);
-    let pick = move |_| {
+    let offered = proposal.clone();
+    let choose = move |_| {
         let why = Why {
             reason: format!("{}: {}", said.join(", "), proposal.title),
             minutes: format_number(proposal.minutes, 1.0),
@@ -153,8 +155,11 @@ fn choose(desk: Desk, proposal: Proposal, complaints: &[(String, u8)]) -> AnyVie
             parts: proposal.part.clone().into_iter().collect(),
         };
         let to = proposal.to.clone();
-        desk.go(Screen::Change);
-        desk.picked.set(Some(Picked { to, why }));
+        pick(desk, pair, &Picked { to, why });
     };
-    view! { <button type="button" aria-label=label on:click=pick>"Choose it"</button> }.into_any()
+    view! {
+        {shelved(desk, pair.1, &offered.to)}
+        <button type="button" aria-label=label on:click=choose>"Choose it"</button>
+    }
+    .into_any()
 }

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use super::desk::{Desk, Screen, moment};
 use super::fields::Draft;
+use super::keep::FLEETING;
 use crate::log::{About, Filter, Id, Like, What, when, words};
 use crate::page::field::alert;
 use crate::plan::book::begin::written;
@@ -82,7 +83,7 @@ fn all(desk: Desk, pair: (Id, Id)) -> Vec<Stood> {
         let Some(now) = set_ups.last() else {
             return Vec::new();
         };
-        let sled = reading.sled(pair.1).and_then(|s| s.profile.resolve().ok());
+        let sled = reading.sled(pair.1).and_then(|s| s.at_hand.resolve().ok());
         let former = set_ups.iter().rev().skip(1).filter_map(|s| {
             let differs = now.set_up.differences(s.set_up, desk.system());
             (!differs.is_empty()).then_some((s, differs))
@@ -131,7 +132,7 @@ fn Worked(desk: Desk, pair: (Id, Id)) -> impl IntoView {
             texts.map(of).unwrap_or_default()
         })
     });
-    let draft = Draft::open(desk, format!("worked/{}", pair.0), last);
+    let draft = Draft::open(desk, format!("{FLEETING}worked/{}", pair.0), last);
     let found = Memo::new(move |_| {
         let read = draft.texts.with(conditions);
         match read {

@@ -1,28 +1,47 @@
-//! A change: settings step by step from how they stand, why, and what it should do.
+//! A change: settings step by step from how they stand, why, and what it should do; and the correction of a set-up that
+//! was written down wrong.
+
+use std::collections::BTreeMap;
 
 use leptos::prelude::*;
 
 use super::desk::{Desk, Screen, sentence};
 use super::fields::Draft;
-use crate::log::{About, Id, SetUpForm, Unrecorded, words};
+use crate::log::{self, About, Id, Reading, SetUpForm, Unrecorded, What, words};
 use crate::page::field::{Field, Group, Stepper};
 use crate::plan::book::begin::written;
 use crate::plan::book::form::{Texts, Wrong};
-use crate::plan::book::set_up::{self, LEVERS, LeverField, LeverTexts, Why};
+use crate::plan::book::set_up::{self, LEVERS, LeverField, LeverTexts, Picked, Why};
 use crate::plan::setting::middle;
 use crate::plan::{Entry, Kind, Setting};
 use crate::sled::{Settings, Sled};
 
+/// Kept beside what is typed: the change that was chosen, how the settings were stepped, the levers.
+const PICKED: &str = "picked";
+const STEPPED: &str = "stepped";
+const TAPED: &str = "taped";
+/// The answer that a change began where the set-up before it ended.
+const JOINED: &str = "joined";
+
 /// What the form works on.
 #[derive(Clone, Copy)]
-struct Edit {
+pub struct Edit {
     desk: Desk,
-    sled: StoredValue<Sled>,
-    stands: StoredValue<Option<SetUpForm>>,
-    settings: RwSignal<Settings>,
+    /// The sled; none where the set-up cannot be made on it as recorded now, and why.
+    sled: StoredValue<Result<Sled, String>>,
+    /// Which one.
+    onto: StoredValue<Option<Id>>,
+    /// Whence it is changed; a base set-up from nowhere.
+    from: StoredValue<Option<SetUpForm>>,
+    /// How the set-up before ended, where that is not whence.
+    before: StoredValue<Option<SetUpForm>>,
+    /// What it begins with, and why.
+    chosen: StoredValue<Picked>,
+    settings: RwSignal<Option<Settings>>,
     levers: RwSignal<LeverTexts>,
     draft: Draft,
-    why: StoredValue<Why>,
+    /// Whether it puts an entry right.
+    correcting: bool,
 }
 
 /// The part.
@@ -33,130 +52,183 @@ pub fn change(desk: Desk, pair: (Id, Id)) -> AnyView {
     }
 }
 
+fn key(pair: (Id, Id)) -> String {
+    format!("change/{}/{}", pair.0, pair.1)
+}
+
+/// Open the form with a change that was chosen.
+pub fn pick(desk: Desk, pair: (Id, Id), picked: &Picked) {
+    let kept = serde_json::to_string(picked).unwrap_or_default();
+    let texts = [
+        ("reason", picked.why.reason.clone()),
+        ("minutes", picked.why.minutes.clone()),
+        (PICKED, kept),
+    ];
+    let texts = texts.map(|(key, text)| (key.to_owned(), text));
+    Draft::fill(desk, key(pair), Texts::from(texts));
+    desk.go(Screen::Change);
+}
+
 fn begin(desk: Desk, pair: (Id, Id)) -> Result<Edit, String> {
-    let picked = desk.picked.get_untracked();
     let (sled, stands) = untrack(|| {
         desk.read(|reading| {
-            let state = reading.sled(pair.1).ok_or(Unrecorded::Sled);
-            let sled = state.map_err(sentence)?.profile.resolve();
-            let sled = sled.map_err(|e| format!("The sled cannot be used as recorded: {e}."))?;
-            Ok::<_, String>((sled, reading.set_up(pair.0, pair.1, None).cloned()))
+            let stands = reading.set_up(pair.0, pair.1, None).cloned();
+            Ok::<_, String>((machine(reading, pair.1)?, stands))
         })
     })?;
-    let (to, why) = match picked {
-        Some(picked) => (Some(picked.to), picked.why),
-        None => (stands.clone(), Why::default()),
+    let draft = Draft::open(desk, key(pair), Texts::new());
+    let picked = draft.value::<Picked>(PICKED);
+    let to = match (&picked, &stands) {
+        (Some(picked), _) => picked.to.clone(),
+        (None, Some(stands)) => stands.clone(),
+        (None, None) => SetUpForm::of(&sled, &middle(&sled), None),
     };
-    let settings = match &to {
-        None => middle(&sled),
-        Some(to) => to.on(&sled).map_err(|error| {
-            format!("How it stands cannot be made on the sled as recorded now: {error}. Record the part under “Riders and sleds” first.")
-        })?,
-    };
-    let units = untrack(|| desk.units());
-    let levers = to
-        .map(|to| set_up::lever_texts(&to, units))
-        .unwrap_or_default();
-    let begun = Texts::from([
-        ("reason".to_owned(), why.reason.clone()),
-        ("minutes".to_owned(), why.minutes.clone()),
-    ]);
-    Ok(Edit {
-        desk,
-        sled: StoredValue::new(sled),
-        stands: StoredValue::new(stands),
-        settings: RwSignal::new(settings),
-        levers: RwSignal::new(levers),
-        // A change that was chosen brings its own words.
-        draft: Draft::open(
-            desk,
-            format!("change/{}/{}/{}", pair.0, pair.1, why.reason),
-            begun,
-        ),
-        why: StoredValue::new(why),
-    })
+    let why = picked.map(|p| p.why).unwrap_or_default();
+    let edit = Edit::of(draft, desk, Ok(sled), stands, Picked { to, why });
+    edit.onto.set_value(Some(pair.1));
+    match edit.sled.get_value() {
+        Ok(_) => Ok(edit),
+        Err(because) => Err(format!(
+            "{because} Record the part under “Riders and sleds” first."
+        )),
+    }
+}
+
+fn machine(reading: &Reading, sled: Id) -> Result<Sled, String> {
+    let state = reading.sled(sled).ok_or(Unrecorded::Sled);
+    let sled = state.map_err(sentence)?.at_hand.resolve();
+    sled.map_err(|e| format!("The sled cannot be used as recorded: {e}."))
 }
 
 impl Edit {
+    fn of(
+        draft: Draft,
+        desk: Desk,
+        sled: Result<Sled, String>,
+        from: Option<SetUpForm>,
+        chosen: Picked,
+    ) -> Self {
+        let begun: SetUpForm = draft.value(STEPPED).unwrap_or_else(|| chosen.to.clone());
+        let settings = sled.and_then(|sled| {
+            let settings = begun.on(&sled).or_else(|_| chosen.to.on(&sled));
+            let settings = settings.map_err(|error| {
+                format!("How it stands cannot be made on the sled as recorded now: {error}.")
+            })?;
+            Ok((sled, settings))
+        });
+        let (sled, settings) = match settings {
+            Ok((sled, settings)) => (Ok(sled), Some(settings)),
+            Err(because) => (Err(because), None),
+        };
+        let taped: Option<BTreeMap<String, Entry>> = draft.value(TAPED);
+        let levers = match taped {
+            Some(taped) => LEVERS
+                .iter()
+                .filter_map(|(key, ..)| Some((*key, taped.get(*key)?.clone())))
+                .collect(),
+            None => set_up::lever_texts(&chosen.to, untrack(|| desk.units())),
+        };
+        Self {
+            desk,
+            sled: StoredValue::new(sled),
+            from: StoredValue::new(from),
+            before: StoredValue::new(None),
+            chosen: StoredValue::new(chosen),
+            settings: RwSignal::new(settings),
+            levers: RwSignal::new(levers),
+            draft,
+            onto: StoredValue::new(None),
+            correcting: false,
+        }
+    }
+
+    /// The correction of an entry that made a set-up; `None` where it made none. Its words begin the form.
+    pub fn correct(desk: Desk, entry: &log::Entry) -> Option<Self> {
+        let chosen = Picked::of(entry.what())?;
+        let begun = Texts::from([
+            ("reason".to_owned(), chosen.why.reason.clone()),
+            ("minutes".to_owned(), chosen.why.minutes.clone()),
+        ]);
+        let draft = Draft::open(desk, format!("correct/{}", entry.id()), begun);
+        let (sled, before) = untrack(|| {
+            desk.read(|reading| {
+                let sled = entry.about().sled.ok_or_else(|| sentence(Unrecorded::Sled));
+                let strand = reading.strand_of(entry.id());
+                let apart = strand.filter(|s| !reading.gap(s, desk.system()).is_empty());
+                let before = apart.and_then(|s| reading.before(s)).cloned();
+                (sled.and_then(|sled| machine(reading, sled)), before)
+            })
+        });
+        let from = match entry.what() {
+            What::Change(record) => Some(record.from.clone()),
+            _ => None,
+        };
+        Some(Self {
+            before: StoredValue::new(before),
+            correcting: true,
+            onto: StoredValue::new(entry.about().sled),
+            ..Self::of(draft, desk, sled, from, chosen)
+        })
+    }
+
+    /// What is typed.
+    pub fn draft(self) -> Draft {
+        self.draft
+    }
+
+    /// The entry put right.
+    ///
+    /// # Errors
+    /// What is wrong, by field.
+    pub fn corrected(self, former: &What) -> Result<What, Wrong> {
+        let to = untrack(|| self.to())?;
+        let why = self.why(&to);
+        set_up::corrected(former, untrack(|| self.begins()).as_ref(), to, &why)
+    }
+
     fn to(self) -> Result<SetUpForm, Wrong> {
         let (settings, levers) = (self.settings.get(), self.levers.get());
-        self.sled.with_value(|sled| {
-            self.stands
-                .with_value(|stands| set_up::set_up(stands.as_ref(), sled, &settings, &levers))
+        let chosen = self.chosen.with_value(|c| c.to.clone());
+        self.sled.with_value(|sled| match (sled, settings) {
+            (Ok(sled), Some(settings)) => set_up::set_up(Some(&chosen), sled, &settings, &levers),
+            _ => Ok(chosen),
         })
+    }
+
+    fn why(self, to: &SetUpForm) -> Why {
+        let (reason, minutes) = (self.draft.typed("reason"), self.draft.typed("minutes"));
+        self.chosen.with_value(|c| c.why(to, reason, minutes))
+    }
+
+    /// Whence it is changed, as recorded or as answered.
+    fn begins(self) -> Option<SetUpForm> {
+        let joined = self.draft.text(JOINED).get() == "yes";
+        let before = self.before.get_value().filter(|_| joined);
+        before.or_else(|| self.from.get_value())
     }
 }
 
 fn form(edit: Edit, pair: (Id, Id)) -> AnyView {
-    let desk = edit.desk;
-    let first = edit.stands.with_value(Option::is_none);
-    let differs = move || {
-        let (Ok(to), Some(from)) = (edit.to(), edit.stands.get_value()) else {
-            return Vec::new();
-        };
-        from.differences(&to, desk.system())
-    };
-    let expected = edit.why.with_value(|why| {
-        let lines = why.expected.iter().map(words::expected);
-        lines.map(|line| view! { <li>{line}</li> }).collect_view()
-    });
-    let computed = edit.why.with_value(|why| !why.expected.is_empty());
+    let (desk, draft) = (edit.desk, edit.draft);
+    let first = edit.from.with_value(Option::is_none);
     let write = move |_| {
-        let why = edit.why.get_value();
         let made = untrack(|| edit.to()).and_then(|to| {
-            // What was computed holds for what was chosen, not for what was made of it.
-            let chosen = desk
-                .picked
-                .get_untracked()
-                .is_some_and(|p| p.to.differences(&to, desk.system()).is_empty());
-            let expected = if chosen {
-                why.expected.clone()
-            } else {
-                Vec::new()
-            };
-            let why = Why {
-                reason: edit.draft.typed("reason"),
-                minutes: edit.draft.typed("minutes"),
-                expected,
-                ..why
-            };
-            let stands = edit.stands.get_value();
-            let what = set_up::change(stands.as_ref(), to, &why)?;
+            let why = edit.why(&to);
+            let what = set_up::change(edit.from.get_value().as_ref(), to, &why)?;
             let about = About::both(pair.0, pair.1);
             desk.write(
                 "Written down. Now the work, and what to check after it.",
                 |_, pen| Ok(vec![written(pen, about, what)?]),
             )
         });
-        if edit.draft.settle(made).is_some() {
+        if draft.settle(made).is_some() {
             desk.go(Screen::Work);
         }
     };
-    let rows = Setting::ALL
-        .into_iter()
-        .map(|setting| row(edit, setting))
-        .collect_view();
     view! {
-        <div class="settings">{rows}</div>
-        <Group title="Levers, as taped" note=Signal::derive(|| "leave them empty where nobody taped them".to_owned())>
-            <div class="pair">{LEVERS.iter().map(|field| lever(edit, field)).collect_view()}</div>
-        </Group>
-        <div aria-live="polite">
-            <p class="lead">{move || {
-                let list = differs();
-                match (first, list.is_empty()) {
-                    (true, _) => "The first set-up that is written down of this rider on this sled.".to_owned(),
-                    (false, true) => "Nothing differs yet from how it stands.".to_owned(),
-                    (false, false) => list.join("; "),
-                }
-            }}</p>
-        </div>
-        {computed.then(|| view! { <h3>"What it should do, as computed"</h3> <ul>{expected}</ul> })}
-        <div class="pair">
-            {edit.draft.field("reason", if first { "Where it comes from" } else { "Why" }, Kind::Text, "")}
-            {(!first).then(|| edit.draft.field("minutes", "Minutes that it takes", Kind::Number, "Optional."))}
-        </div>
-        {edit.draft.general()}
+        {draft.left(Some(Screen::Now))}
+        {edit.fields()}
+        {draft.general()}
         <button type="button" class="big" on:click=write>
             {if first { "Write it down" } else { "Write this change down" }}
         </button>
@@ -164,26 +236,132 @@ fn form(edit: Edit, pair: (Id, Id)) -> AnyView {
     .into_any()
 }
 
+/// What of a set-up comes from the team's shelf, in a line.
+pub fn shelved(desk: Desk, sled: Id, to: &SetUpForm) -> Option<AnyView> {
+    let parts = desk.read(|r| r.off_shelf(sled, to, desk.system()));
+    let words = parts.join(", ");
+    (!words.is_empty())
+        .then(|| view! { <p class="how">"On the shelf: " {words} "."</p> }.into_any())
+}
+
+impl Edit {
+    /// Settings, levers, what differs, and why.
+    pub fn fields(self) -> AnyView {
+        let (desk, draft) = (self.desk, self.draft);
+        let first = self.from.with_value(Option::is_none);
+        let lead = move || {
+            let from = match (self.begins(), self.correcting) {
+                (None, false) => {
+                    return "The first set-up that is written down of this rider on this sled."
+                        .to_owned();
+                }
+                (None, true) => self.chosen.with_value(|c| c.to.clone()),
+                (Some(from), _) => from,
+            };
+            let to = self.to();
+            let list = to.map_or_else(|_| Vec::new(), |to| from.differences(&to, desk.system()));
+            if list.is_empty() {
+                "Nothing differs yet from how it stands.".to_owned()
+            } else {
+                list.join("; ")
+            }
+        };
+        let off_shelf = move || {
+            let (sled, to) = (self.onto.get_value()?, self.to().ok()?);
+            shelved(desk, sled, &to)
+        };
+        let expected = self.chosen.with_value(|c| {
+            let lines = c.why.expected.iter().map(words::expected);
+            let lines: Vec<_> = lines.map(|line| view! { <li>{line}</li> }).collect();
+            (!lines.is_empty())
+                .then(|| view! { <h3>"What it should do, as computed"</h3> <ul>{lines}</ul> })
+        });
+        let settings = match self.sled.get_value() {
+            Ok(_) => {
+                let rows = Setting::ALL.into_iter().map(|setting| row(self, setting));
+                view! {
+                    <div class="settings">{rows.collect_view()}</div>
+                    <Group title="Levers, as taped" note=Signal::derive(|| "leave them empty where nobody taped them".to_owned())>
+                        <div class="pair">{LEVERS.iter().map(|field| lever(self, field)).collect_view()}</div>
+                    </Group>
+                }
+                .into_any()
+            }
+            Err(because) => {
+                view! { <p class="how">{because} " Its words can still be put right."</p> }
+                    .into_any()
+            }
+        };
+        view! {
+            {settings}
+            {self.joining()}
+            <div aria-live="polite"><p class="lead">{lead}</p> {off_shelf}</div>
+            {expected}
+            <div class="pair">
+                {draft.field("reason", if first { "Where it comes from" } else { "Why" }, Kind::Text, "")}
+                {(!first).then(|| draft.field("minutes", "Minutes that it takes", Kind::Number, "Optional."))}
+            </div>
+        }
+        .into_any()
+    }
+
+    /// Where a change does not begin as the set-up before it ended, that, and the choice to let it.
+    fn joining(self) -> Option<AnyView> {
+        let before = self.before.get_value()?;
+        let from = self.from.get_value()?;
+        let gap = words::gap(&before.differences(&from, untrack(|| self.desk.system())))?;
+        let draft = self.draft;
+        let answer = move |event| {
+            let yes = if event_target_checked(&event) {
+                "yes"
+            } else {
+                ""
+            };
+            draft.put(JOINED, yes.to_owned());
+        };
+        let joined = draft.text(JOINED);
+        Some(
+            view! {
+                <p class="error">{gap} "."</p>
+                <label class="check">
+                    <input type="checkbox" prop:checked=move || joined.get() == "yes" on:change=answer />
+                    "it did begin as the set-up before it ended: put that right too"
+                </label>
+            }
+            .into_any(),
+        )
+    }
+}
+
 fn row(edit: Edit, setting: Setting) -> AnyView {
     let units = edit.desk.store.units;
     let of = move |say: fn(Setting, &Settings, &Sled, crate::plan::Units) -> String| {
         move || {
-            edit.sled
-                .with_value(|sled| say(setting, &edit.settings.get(), sled, units.get()))
+            edit.sled.with_value(|sled| {
+                let (sled, settings) = (sled.as_ref().ok()?, edit.settings.get()?);
+                Some(say(setting, &settings, sled, units.get()))
+            })
         }
     };
     let stepped = move |steps: i32| {
-        let settings = edit.settings.get();
-        let next = edit
-            .sled
-            .with_value(|sled| setting.stepped(settings, steps, sled));
-        let choice = edit.sled.with_value(|sled| setting.has_choice(sled));
-        (choice && next != settings).then_some(next)
+        let settings = edit.settings.get()?;
+        edit.sled.with_value(|sled| {
+            let sled = sled.as_ref().ok()?;
+            let next = setting.stepped(settings, steps, sled);
+            (setting.has_choice(sled) && next != settings).then_some(next)
+        })
     };
     let go = Callback::new(move |steps: i32| {
-        if let Some(next) = untrack(|| stepped(steps)) {
-            edit.settings.set(next);
-        }
+        let Some(next) = untrack(|| stepped(steps)) else {
+            return;
+        };
+        edit.settings.set(Some(next));
+        edit.sled.with_value(|sled| {
+            if let Ok(sled) = sled {
+                edit.draft
+                    .put_value(STEPPED, &SetUpForm::of(sled, &next, None));
+            }
+        });
     });
     let can = Callback::new(move |steps: i32| stepped(steps).is_some());
     view! {
@@ -212,6 +390,8 @@ fn lever(edit: Edit, field: &'static LeverField) -> AnyView {
         edit.levers
             .update(|l| drop(l.insert(key, Entry::new(text, units.get_untracked()))));
         edit.draft.wrong.update(|w| drop(w.remove(key)));
+        edit.levers
+            .with_untracked(|levers| edit.draft.put_value(TAPED, levers));
     };
     let id = format!("change-{}", key.replace('.', "-"));
     view! { <Field id label kind value error units on_input=Callback::new(typed) /> }.into_any()

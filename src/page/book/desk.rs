@@ -1,31 +1,20 @@
 //! What the parts of the book's place share: which book is shown, of whom, which part of it, and the way to write.
 
-use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use super::keep::{self, Keep};
-use crate::log::{self, Book, Entry, Id, Reading, SetUpForm, when};
+use super::keep::{self, Keep, KeepState};
+use crate::log::{self, Book, Entry, Id, Reading, when};
 use crate::page::print::Printing;
 use crate::page::store::Store;
 use crate::plan::Units;
 use crate::plan::book::Pen;
 pub use crate::plan::book::at::{At, Screen};
-use crate::plan::book::form::{Texts, Wrong};
-use crate::plan::book::set_up::Why;
+use crate::plan::book::form::Wrong;
 use crate::plan::place::Place;
 use crate::units::text::{System, capital};
-
-/// A change that was chosen and is not written down yet.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Picked {
-    /// How it shall stand.
-    pub to: SetUpForm,
-    /// Why.
-    pub why: Why,
-}
 
 /// The handle that every part has.
 #[derive(Clone, Copy)]
@@ -42,10 +31,8 @@ pub struct Desk {
     pub pair: Memo<Option<(Id, Id)>>,
     /// Printing the card.
     pub printing: Printing,
-    /// What was done last, in words.
-    pub said: RwSignal<String>,
-    /// The change that was chosen.
-    pub picked: RwSignal<Option<Picked>>,
+    /// What was done last, in words, and the entries that it wrote.
+    said: RwSignal<(String, Vec<Id>)>,
     /// Which rider and sled of the book stand on the start place.
     pub opened: RwSignal<Option<(Id, Id)>>,
     /// Whether it was said just now.
@@ -54,8 +41,6 @@ pub struct Desk {
     tried: RwSignal<Arc<Book>>,
     /// The shown book, read: once after each change, for all parts.
     reading: Memo<Arc<Reading>>,
-    /// What is typed and not written down yet, by form.
-    drafts: StoredValue<BTreeMap<String, Texts>>,
 }
 
 /// Makes entries of a book as it reads now.
@@ -91,13 +76,11 @@ impl Desk {
             demo,
             pair,
             printing: Printing::begin(here),
-            said: RwSignal::new(String::new()),
-            picked: RwSignal::new(None),
+            said: RwSignal::default(),
             opened: RwSignal::new(None),
             fresh: StoredValue::new(false),
             tried,
             reading,
-            drafts: StoredValue::default(),
         }
     }
 
@@ -136,7 +119,7 @@ impl Desk {
     /// Look at the demo, or put it away with what was tried on it.
     pub fn show_demo(self, demo: bool) {
         self.tried.set(Arc::default());
-        self.said.set(String::new());
+        self.tell("");
         self.show(At {
             demo,
             ..At::default()
@@ -148,13 +131,8 @@ impl Desk {
         let fresh = self.fresh.get_value();
         self.fresh.set_value(false);
         if !fresh {
-            self.said.set(String::new());
+            self.tell("");
         }
-        self.picked.update(|picked| {
-            if at.screen != Screen::Change {
-                *picked = None;
-            }
-        });
         self.store.go(Place::Book, at.write());
     }
 
@@ -193,27 +171,40 @@ impl Desk {
                 tried.insert(entry);
             }
             self.tried.set(Arc::new(tried));
-            self.said.set(format!(
+            self.tell(&format!(
                 "{says} Tried on the demo: it goes when the demo is put away."
             ));
         } else {
+            let ids = entries.iter().map(Entry::id).collect();
             self.keep.save(entries);
-            self.said.set(says.to_owned());
+            self.said.set((says.to_owned(), ids));
         }
         Ok(last)
     }
 
-    /// What was typed into a form and not written down.
-    pub fn draft(self, key: &str) -> Option<Texts> {
-        self.drafts.with_value(|drafts| drafts.get(key).cloned())
+    /// Say something that wrote nothing.
+    pub fn tell(self, words: &str) {
+        self.said.set((words.to_owned(), Vec::new()));
     }
 
-    /// Keep what is typed into a form; nothing forgets it.
-    pub fn keep_draft(self, key: &str, texts: Option<Texts>) {
-        self.drafts.update_value(|drafts| match texts {
-            Some(texts) => drop(drafts.insert(key.to_owned(), texts)),
-            None => drop(drafts.remove(key)),
-        });
+    /// What was done last; that it is written down only when the disk has it.
+    pub fn told(self) -> String {
+        let (says, ids) = self.said.get();
+        let on_its_way = self
+            .keep
+            .unsaved
+            .with(|unsaved| ids.iter().any(|id| unsaved.contains(id)));
+        if on_its_way {
+            return match self.keep.state.get() {
+                KeepState::Failed(_) => "Not saved: read above what to do.".to_owned(),
+                _ => "Writing \u{2026}".to_owned(),
+            };
+        }
+        match says.strip_prefix("Written down") {
+            Some(rest) if !ids.is_empty() => format!("Written down and saved{rest}"),
+            None if !ids.is_empty() => format!("{says} Saved."),
+            _ => says,
+        }
     }
 }
 

@@ -18,7 +18,7 @@ use crate::units::text::System;
 const AT_ONCE: usize = 60;
 
 /// Kinds of entries to look for: as documents name them, and as people say it.
-const KINDS: [(&str, &str); 13] = [
+const KINDS: [(&str, &str); 14] = [
     ("", "everything"),
     ("felt", "what riders said"),
     ("change", "changes"),
@@ -32,6 +32,7 @@ const KINDS: [(&str, &str); 13] = [
     ("rides", "who rides what"),
     ("rider", "riders"),
     ("sled", "sleds"),
+    ("shelf", "parts on the shelf"),
 ];
 
 /// What is looked for.
@@ -82,6 +83,8 @@ struct Line {
     gone: Option<Id>,
     former: Vec<String>,
     rivals: Vec<(Id, String)>,
+    /// That it does not begin where the set-up before it ended.
+    gap: Option<String>,
     doubtful: bool,
     /// A photo's small picture, as an address of its own.
     picture: Option<String>,
@@ -272,6 +275,7 @@ fn line_of(reading: &Reading, strand: &Strand, system: System) -> Option<Line> {
         gone: deletion.filter(|_| strand.shown.is_none()).map(|d| d.id()),
         former: former.map(said).collect(),
         rivals: strand.rivals.iter().map(|e| (e.id(), said(e))).collect(),
+        gap: words::gap(&reading.gap(strand, system)),
         doubtful: entry.is_time_doubtful(),
         picture: picture::address(entry.what()),
     })
@@ -301,9 +305,20 @@ fn row(desk: Desk, line: Line) -> AnyView {
         }
     });
     let rivals = line.rivals.into_iter().map(|(rival, words)| {
+        let choice = if rival == id {
+            view! { <p class="how">"Correct it: the correction stands for both."</p> }.into_any()
+        } else {
+            view! {
+                <div class="along-row">
+                    <button type="button" class="quiet" on:click=move |_| remove(desk, id)>"Keep this other one"</button>
+                    <button type="button" class="quiet" on:click=move |_| remove(desk, rival)>"Remove this other one"</button>
+                </div>
+            }
+            .into_any()
+        };
         view! {
             <p class="error">"Written at the same time elsewhere: " {words}</p>
-            <button type="button" class="quiet" on:click=move |_| remove(desk, rival)>"Remove this other one"</button>
+            {choice}
         }
     });
     let unsaved = Memo::new(move |_| desk.keep.unsaved.with(|unsaved| unsaved.contains(&id)));
@@ -316,6 +331,7 @@ fn row(desk: Desk, line: Line) -> AnyView {
                     <strong>{line.kind} {line.deleted.then_some(", deleted")}</strong>": "{line.says.clone()}
                 </p>
                 {line.picture.map(|address| view! { <img class="shot" src=address alt=line.says.clone() /> })}
+                {line.gap.map(|gap| view! { <p class="error">{gap} "."</p> })}
                 {rivals.collect_view()}
                 {former}
             </div>
@@ -343,21 +359,21 @@ fn back(desk: Desk, id: Id, gone: Id) {
         })
     });
     if let Err(wrong) = made {
-        desk.said.set(in_words(wrong));
+        desk.tell(&in_words(wrong));
     }
 }
 
 /// Take one of two entries away that were written at the same time.
-fn remove(desk: Desk, rival: Id) {
+fn remove(desk: Desk, one: Id) {
     let made = desk.write("Removed: the other one stands.", |reading, pen| {
-        let strand = reading.strand_of(rival);
+        let strand = reading.strand_of(one);
         let about = strand
-            .and_then(|s| s.history.iter().find(|e| e.id() == rival))
+            .and_then(|s| s.history.iter().find(|e| e.id() == one))
             .map(|e| e.about());
         let beside = Beside {
             about: about.unwrap_or_default(),
             happened_ms: None,
-            supersedes: Some(rival),
+            supersedes: Some(one),
         };
         let what = What::Deleted(DeletedRecord {
             why: Some("the other one, written at the same time, stands".to_owned()),
@@ -365,6 +381,6 @@ fn remove(desk: Desk, rival: Id) {
         Ok(vec![pen.write(beside, what).map_err(|e| blamed(&e))?])
     });
     if let Err(wrong) = made {
-        desk.said.set(in_words(wrong));
+        desk.tell(&in_words(wrong));
     }
 }

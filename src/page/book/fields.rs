@@ -3,8 +3,11 @@
 use std::collections::BTreeSet;
 
 use leptos::prelude::*;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 
-use super::desk::Desk;
+use super::desk::{Desk, Screen};
+use super::keep::FLEETING;
 use crate::page::field::Field;
 use crate::plan::Kind;
 use crate::plan::book::form::{self, Sheet, Texts, WHEN, Wrong};
@@ -14,6 +17,8 @@ use crate::plan::book::form::{self, Sheet, Texts, WHEN, Wrong};
 pub struct Draft {
     desk: Desk,
     key: StoredValue<String>,
+    /// Whether it was filled in before the page was loaded.
+    before: RwSignal<bool>,
     /// What is typed.
     pub texts: RwSignal<Texts>,
     /// What is wrong.
@@ -25,14 +30,79 @@ pub struct Draft {
 impl Draft {
     /// The form of a name, as it was left, else beginning with these texts.
     pub fn open(desk: Desk, key: String, begin: Texts) -> Self {
-        let texts = RwSignal::new(desk.draft(&key).unwrap_or(begin));
-        let key = StoredValue::new(key);
+        let key = Self::key(desk, key);
+        let left = desk.keep.draft(&key);
+        let before = left.as_ref().is_some_and(|(_, before)| *before);
         Self {
             desk,
-            key,
-            texts,
+            key: StoredValue::new(key),
+            before: RwSignal::new(before),
+            texts: RwSignal::new(left.map_or(begin, |(texts, _)| texts)),
             wrong: RwSignal::new(Wrong::new()),
             shown: StoredValue::default(),
+        }
+    }
+
+    /// Fill a form in before it is opened.
+    pub fn fill(desk: Desk, key: String, texts: Texts) {
+        desk.keep.keep_draft(&Self::key(desk, key), Some(texts));
+    }
+
+    /// The demo's forms are its own.
+    fn key(desk: Desk, key: String) -> String {
+        if desk.demo.get_untracked() {
+            format!("{FLEETING}{key}")
+        } else {
+            key
+        }
+    }
+
+    /// Where nothing is typed yet, take what the device kept.
+    pub fn look(self) {
+        if self.texts.with_untracked(Texts::is_empty)
+            && let Some((texts, before)) = self.desk.keep.draft(&self.key.get_value())
+        {
+            self.texts.set(texts);
+            self.before.set(before);
+        }
+    }
+
+    /// Whether it was filled in before the page was loaded.
+    pub fn was_left(self) -> bool {
+        self.before.get_untracked()
+    }
+
+    /// That what stands in the form was typed before the page was loaded, with a way to be rid of it; where the form then
+    /// does not begin anew by itself, another part is shown.
+    pub fn left(self, then: Option<Screen>) -> AnyView {
+        let drop_it = move |_| {
+            self.done();
+            if let Some(screen) = then {
+                self.desk.go(screen);
+            }
+        };
+        let shown = move || {
+            self.before.get().then(|| {
+                view! {
+                    <div class="notice" role="status">
+                        "This was typed before and is not written down. "
+                        <button type="button" on:click=drop_it>"Throw it away"</button>
+                    </div>
+                }
+            })
+        };
+        shown.into_any()
+    }
+
+    /// What is kept in a field that is not typed.
+    pub fn value<T: DeserializeOwned>(self, key: &str) -> Option<T> {
+        serde_json::from_str(&self.typed(key)).ok()
+    }
+
+    /// Keep it there.
+    pub fn put_value(self, key: &str, value: &impl Serialize) {
+        if let Ok(text) = serde_json::to_string(value) {
+            self.put(key, text);
         }
     }
 
@@ -52,14 +122,17 @@ impl Draft {
         self.texts.update(|t| drop(t.insert(key.to_owned(), text)));
         self.wrong.update(|w| drop(w.remove(key)));
         let typed = self.texts.get_untracked();
-        self.desk.keep_draft(&self.key.get_value(), Some(typed));
+        self.desk
+            .keep
+            .keep_draft(&self.key.get_value(), Some(typed));
     }
 
     /// It is written down: it begins anew.
-    fn done(self) {
+    pub fn done(self) {
         self.texts.set(Texts::new());
         self.wrong.set(Wrong::new());
-        self.desk.keep_draft(&self.key.get_value(), None);
+        self.before.set(false);
+        self.desk.keep.keep_draft(&self.key.get_value(), None);
     }
 
     /// It was written down, and begins anew; or it says what is wrong.

@@ -7,6 +7,7 @@
 
 mod database;
 mod device;
+mod drafts;
 mod tabs;
 mod trouble;
 mod trouble_view;
@@ -22,6 +23,8 @@ use web_sys::BroadcastChannel;
 
 use self::database::Database;
 pub use self::device::{now, random};
+use self::drafts::Drafts;
+pub use self::drafts::FLEETING;
 pub use self::trouble::Trouble;
 pub use self::trouble_view::NotKept;
 pub use self::view::Kept;
@@ -91,6 +94,7 @@ struct Inner {
     /// Keys that other tabs have written while the database was being opened.
     heard: Vec<Array>,
     asked_to_persist: bool,
+    drafts: Drafts,
 }
 
 impl Keep {
@@ -258,6 +262,7 @@ impl Keep {
 
     async fn read_all(self, database: &Database) -> Result<(), Trouble> {
         self.take_in(&database.texts().await?);
+        self.read_drafts(database).await?;
         self.read_device(database).await
     }
 
@@ -293,7 +298,7 @@ impl Keep {
     async fn write(self) {
         loop {
             let Some((database, entries)) = self.next_save() else {
-                return;
+                return self.write_drafts().await;
             };
             let written = database.put(&entries).await;
             self.inner.update_value(|inner| {

@@ -47,7 +47,7 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
         nobody
             && !matches!(
                 at.screen,
-                Screen::People | Screen::Put | Screen::Entries | Screen::Correct(_)
+                Screen::People | Screen::Shelf | Screen::Put | Screen::Entries | Screen::Correct(_)
             )
     });
     // A save that is on its way makes no part anew.
@@ -72,7 +72,7 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
                 </div>
             })}
             <NotKept keep=desk.keep />
-            <p class="book-said" role="status">{move || desk.said.get()}</p>
+            <p class="book-said" role="status">{move || desk.told()}</p>
             <div class="book-side">
                 {move || (!empty.get()).then(|| rides(desk))}
             </div>
@@ -87,7 +87,7 @@ pub fn BookPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
             </div>
             {move || (!demo.get()).then(|| view! {
                 <div class="book-foot">
-                    <Note keep=desk.keep />
+                    <Note desk />
                     <Kept store keep=desk.keep />
                 </div>
             })}
@@ -151,8 +151,9 @@ fn first_step(desk: Desk) -> AnyView {
 /// Who rides what, to choose from.
 fn rides(desk: Desk) -> AnyView {
     let list = move || {
-        let chosen = desk.pair.get();
+        // The book first: what follows from it is asked for when it is known to have changed.
         desk.read(|reading| {
+            let chosen = desk.pair.get();
             let rows = pairs(reading).into_iter().map(|pair| {
                 let title = format!("{} on {}", reading.rider_name(pair.0), reading.sled_name(pair.1));
                 let set_ups = reading.set_ups(pair.0, pair.1);
@@ -212,17 +213,19 @@ fn shown(desk: Desk) -> AnyView {
         (Screen::Move, _) => "Move it to another sled".to_owned(),
         (Screen::People, _) => "Riders and sleds".to_owned(),
         (Screen::Stock(_), _) => "Parts in stock".to_owned(),
+        (Screen::Shelf, _) => "The team’s shelf".to_owned(),
         (Screen::Put, _) => "From the start place into the book".to_owned(),
     };
     let of = names.filter(|_| {
         !matches!(
             at.screen,
-            Screen::Now | Screen::People | Screen::Stock(_) | Screen::Put
+            Screen::Now | Screen::People | Screen::Stock(_) | Screen::Shelf | Screen::Put
         )
     });
     let inside = match (at.screen, pair) {
         (Screen::People, _) => people::people(desk),
         (Screen::Put, _) => put::place(desk),
+        (Screen::Shelf, _) => stock::shelf(desk),
         (Screen::Stock(sled), _) => stock::stock(desk, sled),
         (Screen::Correct(id), _) => write::correct(desk, id),
         (Screen::Entries, pair) => entries::entries(desk, pair),

@@ -101,7 +101,7 @@ fn worked_out(desk: Desk, pair: (Id, Id), onto: Id) -> Result<There, String> {
             let state = reading.sled(id).ok_or(Unrecorded::Sled);
             let state = state.map_err(sentence)?;
             state
-                .profile
+                .at_hand
                 .resolve()
                 .map_err(|e| format!("{}: {e}.", state.profile.name))
         };

@@ -18,12 +18,18 @@ use crate::view::card as paper;
 /// Entries that are shown here; all of them have a part of their own. Our choice.
 const LAST: usize = 5;
 
+/// Changes that are shown with what they did, at first and with every request for more. Our choice.
+const CHANGES: usize = 10;
+
 /// The part.
 pub fn now(desk: Desk, pair: (Id, Id)) -> AnyView {
     let wrong = RwSignal::new(None::<String>);
+    let count = RwSignal::new(CHANGES);
     view! {
         {alert(wrong)}
         {move || desk.read(|reading| shown(desk, pair, reading, wrong))}
+        <h3>"What each change did"</h3>
+        {move || desk.read(|reading| changes(desk, pair, reading, count))}
     }
     .into_any()
 }
@@ -52,7 +58,7 @@ fn shown(
         .into_any(),
         Some(now) => view! {
             <button type="button" class="big" on:click=move |_| desk.go(Screen::Said)>"What did the rider say?"</button>
-            {stands_so(now, desk)}
+            {stands_so(now, reading, desk)}
             <div class="along-row">
                 {way(Screen::Change, "Change something by hand")}
                 {way(Screen::Back, "Go back to …")}
@@ -78,9 +84,6 @@ fn shown(
     let last = last
         .take(LAST)
         .map(|(strand, entry)| line(strand, entry, system));
-    let outcomes = reading.outcomes(pair.0, pair.1);
-    let none = outcomes.is_empty();
-    let outcomes = outcomes.iter().rev().map(|o| came(o, system));
     view! {
         {stands}
         <h3>"Last entries"</h3>
@@ -90,18 +93,34 @@ fn shown(
             {way(Screen::Entries, "All entries")}
             {way(Screen::Season, "The season")}
         </div>
-        <h3>"What each change did"</h3>
-        {none.then(|| view! { <p>"No change is written down."</p> })}
-        <ol class="came">{outcomes.collect_view()}</ol>
+    }
+    .into_any()
+}
+
+/// The newest changes, with what each did.
+fn changes(desk: Desk, pair: (Id, Id), reading: &Reading, count: RwSignal<usize>) -> AnyView {
+    let outcomes = reading.outcomes(pair.0, pair.1);
+    let (all, most) = (outcomes.len(), count.get());
+    let newest = outcomes.iter().rev().take(most);
+    let rows = newest.map(|o| came(o, desk.system()));
+    view! {
+        {(all == 0).then(|| view! { <p>"No change is written down."</p> })}
+        <ol class="came">{rows.collect_view()}</ol>
+        {(all > most).then(|| view! {
+            <button type="button" on:click=move |_| count.update(|c| *c += CHANGES)>"Show earlier changes"</button>
+        })}
     }
     .into_any()
 }
 
 /// Every setting as it stands.
-fn stands_so(now: &SetUpState, desk: Desk) -> AnyView {
+fn stands_so(now: &SetUpState, reading: &Reading, desk: Desk) -> AnyView {
     let since = format!("Set so since {}", moment(now.strand.happened_ms()));
-    let doubt = (!now.follows).then(|| view! {
-        <p class="error">"It does not begin where the set-up before it ended: check with a tape which one stands."</p>
+    let gap = words::gap(&reading.gap(now.strand, desk.system()));
+    let doubt = gap.map(|gap| {
+        view! {
+            <p class="error">{gap} ". Check with a tape which one stands."</p>
+        }
     });
     view! {
         {doubt}
@@ -174,7 +193,7 @@ pub fn the_card(desk: Desk, size: paper::Paper) -> Option<String> {
     match card {
         Ok(card) => Some(paper::bare(&card, size)),
         Err(because) => {
-            desk.said.set(format!("There is no card: {because}."));
+            desk.tell(&format!("There is no card: {because}."));
             None
         }
     }

@@ -15,7 +15,7 @@ use crate::plan::{Entry as Typed, Kind, RiderForm};
 use crate::rider::RiderProfile;
 use crate::sled::SledProfile;
 use crate::sled::profile::SHIPPED;
-use crate::units::text::{System, tape};
+use crate::units::text::{System, capital, tape};
 
 /// A rider or a sled as it is listed.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +40,17 @@ enum Sort {
 pub fn people(desk: Desk) -> AnyView {
     let wrong = RwSignal::new(None::<String>);
     let lists = Memo::new(move |_| desk.read(|r| (riders(r), sleds(r, desk.system()))));
+    let shelf = move || {
+        let words = desk.read(|r| {
+            let parts = r.shelf().map(|(.., part)| part.words(desk.system()));
+            parts.collect::<Vec<_>>().join(", ")
+        });
+        if words.is_empty() {
+            "Nothing lies on it.".to_owned()
+        } else {
+            capital(&words)
+        }
+    };
     let sled_names = Memo::new(move |_| {
         let sleds = lists.with(|l| l.1.clone());
         sleds
@@ -69,6 +80,9 @@ pub fn people(desk: Desk) -> AnyView {
         <h3>"Sleds"</h3>
         <ul class="people">{move || list(Sort::Sled)}</ul>
         {new_sled(desk)}
+        <h3>"The team’s shelf"</h3>
+        <p class="how">{shelf}</p>
+        <button type="button" class="quiet" on:click=move |_| desk.go(Screen::Shelf)>"Parts on the shelf"</button>
         <p class="how">
             "To measure again, open a rider on a sled on the stage, change it there, then put it into the book."
         </p>
@@ -304,8 +318,9 @@ fn new_rider(desk: Desk) -> AnyView {
         draft.settle(made);
     };
     view! {
-        <details class="group">
+        <details class="group" open=draft.was_left()>
             <summary><span class="group-title">"Add a rider"</span></summary>
+            {draft.left(None)}
             <div class="pair">
                 {draft.field("name", "What the rider is called", Kind::Text, "")}
                 {draft.field("height", "How tall", Kind::BodyLength, "Such as 178 cm or 5'10; may wait.")}
@@ -380,8 +395,9 @@ fn new_sled(desk: Desk) -> AnyView {
         draft.settle(made);
     };
     view! {
-        <details class="group">
+        <details class="group" open=draft.was_left()>
             <summary><span class="group-title">"Add a sled"</span></summary>
+            {draft.left(None)}
             <div class="pair">
                 {draft.field("name", "What the sled is called", Kind::Text, "")}
                 {draft.field("begin", "Begun as", Kind::Choice(BEGIN), "Its own dimensions come from the tape: open it on the stage.")}

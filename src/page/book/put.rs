@@ -26,13 +26,7 @@ pub fn place(desk: Desk) -> AnyView {
         ("sled".to_owned(), known(opened.map(|o| o.1))),
         ("sled_name".to_owned(), sled_name(store)),
     ]);
-    // Riders of the demo are none of this device's book.
-    let key = if desk.demo.get_untracked() {
-        "put/demo"
-    } else {
-        "put"
-    };
-    let draft = Draft::open(desk, key.to_owned(), Texts::new());
+    let draft = Draft::open(desk, "put".to_owned(), Texts::new());
     draft.texts.update(|t| {
         for (key, text) in begun {
             t.entry(key).or_insert(text);
@@ -113,6 +107,7 @@ pub fn place(desk: Desk) -> AnyView {
         Err(wrong) => view! { <p class="error" role="alert">{in_words(wrong)}</p> }.into_any(),
     };
     view! {
+        {draft.left(Some(Screen::Now))}
         <div class="pair">
             {choose("rider", "Rider", "a new rider")}
             {move || new_rider.get().then(|| draft.field("rider_name", "What the rider is called", Kind::Text, ""))}

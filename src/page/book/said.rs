@@ -83,6 +83,7 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
         }
     };
     view! {
+        {draft.left(Some(Screen::Now))}
         <p class="how">"Pick what was felt and how bad it was. Nothing picked: nothing to complain of, which is worth writing down too."</p>
         <ul class="complaints">
             {COMPLAINTS.iter().map(|c| complaint(felt, "said", c.id, c.words)).collect_view()}

@@ -109,6 +109,7 @@ fn list(desk: Desk, pair: (Id, Id), job: Job) -> AnyView {
         {ticks("job-safety", job.safety)}
         {cautions()}
         <h3>"Check with tape and level"</h3>
+        {draft.left(Some(Screen::Now))}
         <p class="how">"Sled level, bars straight. What you check is written into the book; what you leave out is not."</p>
         <ol class="tape">{rows.collect_view()}</ol>
         {draft.general()}

@@ -3,15 +3,15 @@
 use js_sys::futures::spawn_local;
 use leptos::prelude::*;
 
+use super::change::Edit;
 use super::desk::{Desk, Screen};
 use super::fields::Draft;
 use super::{offset, picture};
-use crate::log::form::{ChangeRecord, DeletedRecord, SetUpRecord};
-use crate::log::{About, Entry, Id, What, words};
+use crate::log::form::DeletedRecord;
+use crate::log::{About, Id, What, words};
 use crate::page::field::chosen_file;
-use crate::plan::book::form::{COMPLAINT, Sheet, Texts, WHEN, Wrong, blamed, filled};
+use crate::plan::book::form::{COMPLAINT, Sheet, Texts, WHEN, Wrong, blamed};
 use crate::plan::book::pen::Beside;
-use crate::plan::{Kind, Units};
 
 /// Whom an entry of a kind is about: a day's weather is everybody's.
 fn about(sheet: Sheet, pair: (Id, Id)) -> About {
@@ -61,6 +61,7 @@ pub fn write(desk: Desk, pair: (Id, Id), sheet: Sheet) -> AnyView {
     view! {
         <div class="along-row kinds" role="group" aria-label="What to write down">{kinds.collect_view()}</div>
         <p class="how">{how}</p>
+        {draft.left(Some(Screen::Now))}
         {(sheet == Sheet::Session).then(|| chooser(draft))}
         {(sheet == Sheet::Photo).then(|| picture::chooser(draft))}
         {draft.fields(sheet)}
@@ -122,14 +123,19 @@ pub fn correct(desk: Desk, id: Id) -> AnyView {
         return view! { <p class="error" role="alert">"This entry is not in this book, or was deleted."</p> }.into_any();
     };
     let said = words::line(&entry, untrack(|| desk.system()));
-    let (sheet, mut begun) = match Sheet::of(entry.what(), offset()) {
-        Some((sheet, texts)) => (Some(sheet), texts),
-        None => (None, own_texts(entry.what())),
+    let edit = Edit::correct(desk, &entry);
+    let (sheet, draft) = match (edit, Sheet::of(entry.what(), offset())) {
+        (Some(edit), _) => (None, edit.draft()),
+        (None, read) => {
+            let (sheet, mut begun) = read.unzip();
+            let begun = begun.get_or_insert_default();
+            if let Some(ms) = entry.form().happened_ms {
+                begun.insert(WHEN.to_owned(), super::desk::moment(ms));
+            }
+            let key = format!("correct/{}", entry.id());
+            (sheet, Draft::open(desk, key, std::mem::take(begun)))
+        }
     };
-    if let Some(ms) = entry.form().happened_ms {
-        begun.insert(WHEN.to_owned(), super::desk::moment(ms));
-    }
-    let draft = Draft::open(desk, format!("correct/{}", entry.id()), begun);
     let entry = StoredValue::new(entry);
     let put = move |_| {
         let texts = draft.texts.get_untracked();
@@ -142,15 +148,16 @@ pub fn correct(desk: Desk, id: Id) -> AnyView {
                         happened_ms: entry.form().happened_ms,
                         supersedes: Some(entry.id()),
                     };
-                    let entry = match sheet {
-                        Some(sheet) => {
-                            sheet.write(&texts, Some(entry.what()), offset(), beside, pen)?
+                    let former = entry.what();
+                    Ok(vec![match (sheet, edit) {
+                        (Some(sheet), _) => {
+                            sheet.write(&texts, Some(former), offset(), beside, pen)?
                         }
-                        None => pen
-                            .write(beside, own(entry.what(), &texts))
+                        (None, Some(edit)) => pen
+                            .write(beside, edit.corrected(former)?)
                             .map_err(|e| blamed(&e))?,
-                    };
-                    Ok(vec![entry])
+                        (None, None) => return Ok(Vec::new()),
+                    }])
                 },
             )
         });
@@ -179,13 +186,14 @@ pub fn correct(desk: Desk, id: Id) -> AnyView {
     let fields = match sheet {
         Some(Sheet::Felt) => view! { {strengths(draft)} {draft.fields(Sheet::Felt)} }.into_any(),
         Some(sheet) => draft.fields(sheet),
-        None => entry.with_value(|entry| own_fields(draft, entry)),
+        None => edit.map(Edit::fields).into_any(),
     };
-    let fixed = sheet.is_none() && entry.with_value(|e| own_texts(e.what()).is_empty());
+    let fixed = sheet.is_none() && edit.is_none();
     // People and machines are retired, never deleted.
     let kept = entry.with_value(|e| matches!(e.what(), What::Rider(_) | What::Sled(_)));
     view! {
         <p><strong>{entry.with_value(|e| e.what().label())}": "</strong>{said}</p>
+        {draft.left(Some(Screen::Entries))}
         {fields}
         {sheet.is_some().then(|| draft.when())}
         {draft.general()}
@@ -233,57 +241,4 @@ fn strengths(draft: Draft) -> AnyView {
         }
     });
     view! { <div class="pair">{rows.collect_view()}</div> }.into_any()
-}
-
-/// What of a set-up's entry can be put right in words: its settings are what stood, and a wrong one is deleted and written
-/// anew.
-fn own_texts(what: &What) -> Texts {
-    let mut texts = Texts::new();
-    match what {
-        What::Change(record) => {
-            texts.insert("reason".to_owned(), record.reason.clone());
-            let minutes = record.minutes.map(|m| m.to_string());
-            texts.insert("minutes".to_owned(), minutes.unwrap_or_default());
-        }
-        What::BaseSetUp(record) => {
-            texts.insert("note".to_owned(), record.note.clone().unwrap_or_default());
-        }
-        _ => {}
-    }
-    texts
-}
-
-fn own_fields(draft: Draft, entry: &Entry) -> AnyView {
-    match entry.what() {
-        What::Change(_) => view! {
-            <div class="pair">
-                {draft.field("reason", "Why", Kind::Text, "")}
-                {draft.field("minutes", "Minutes that it took", Kind::Number, "Optional.")}
-            </div>
-        }
-        .into_any(),
-        What::BaseSetUp(_) => draft.field("note", "Where it comes from", Kind::Text, ""),
-        _ => ().into_any(),
-    }
-}
-
-fn own(what: &What, texts: &Texts) -> What {
-    let text = |key: &str| filled(texts, key);
-    match what {
-        What::Change(record) => What::Change(Box::new(ChangeRecord {
-            reason: text("reason").unwrap_or_default(),
-            minutes: text("minutes").map(|t| {
-                // What is no number is refused by the book's gate, as is one that is not finite.
-                Kind::Number
-                    .number(&t, None, Units::Metric)
-                    .unwrap_or(f64::NAN)
-            }),
-            ..ChangeRecord::clone(record)
-        })),
-        What::BaseSetUp(record) => What::BaseSetUp(SetUpRecord {
-            note: text("note"),
-            ..record.clone()
-        }),
-        other => other.clone(),
-    }
 }

@@ -36,6 +36,8 @@ pub enum Screen {
     People,
     /// A sled's parts in stock.
     Stock(Id),
+    /// The team's shelf.
+    Shelf,
     /// What stands on the start place.
     Put,
 }
@@ -52,7 +54,7 @@ pub struct At {
 }
 
 /// Parts that the address names with one word.
-const WORDS: [(&str, Screen); 10] = [
+const WORDS: [(&str, Screen); 11] = [
     ("said", Screen::Said),
     ("answer", Screen::Answer),
     ("change", Screen::Change),
@@ -62,6 +64,7 @@ const WORDS: [(&str, Screen); 10] = [
     ("entries", Screen::Entries),
     ("move", Screen::Move),
     ("people", Screen::People),
+    ("shelf", Screen::Shelf),
     ("put", Screen::Put),
 ];
 

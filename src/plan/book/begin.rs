@@ -7,7 +7,7 @@ use super::pen::{Beside, Pen};
 use super::set_up::{Why, change};
 use crate::document::{from_tree, to_tree};
 use crate::log::form::{RiderRecord, RidesRecord, SledRecord};
-use crate::log::{About, Entry, Id, Reading, SetUpForm, What};
+use crate::log::{About, Entry, Id, Reading, SetUpForm, What, without_shelf};
 use crate::plan::entry::{Entry as Typed, Kind, Units};
 use crate::plan::rider_form::{self, AGE, SEX};
 use crate::plan::setting::{Chosen, LeverRolls};
@@ -96,7 +96,7 @@ pub fn put(
             let profile = SledProfile {
                 name: known.profile.name.clone(),
                 note: known.profile.note.clone(),
-                ..stands.sled.clone()
+                ..without_shelf(&stands.sled, known.profile, known.at_hand)
             };
             if *known.profile != profile {
                 entries.push(write_sled(pen, About::sled(*id), profile, known.retired)?);

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use super::form::{Wrong, said};
 use crate::log::form::{ChangeRecord, ExpectedForm, LeverForm, SetUpRecord};
 use crate::log::{SetUpForm, What};
@@ -104,9 +106,9 @@ pub fn set_up(
 }
 
 /// Why a set-up is changed, as typed and chosen.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Why {
-    /// Why, in words.
+    /// Why, in words; of a base set-up, where it comes from.
     pub reason: String,
     /// Minutes that it takes, as typed; may be empty.
     pub minutes: String,
@@ -118,25 +120,105 @@ pub struct Why {
     pub parts: Vec<String>,
 }
 
+/// A change that was chosen and is not written down yet.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Picked {
+    /// How it shall stand.
+    pub to: SetUpForm,
+    /// Why.
+    pub why: Why,
+}
+
+impl Picked {
+    /// The set-up that an entry made, and why; `None` where it made none.
+    pub fn of(what: &What) -> Option<Self> {
+        let (to, why) = match what {
+            What::Change(record) => (
+                &record.to,
+                Why {
+                    reason: record.reason.clone(),
+                    minutes: record.minutes.map(|m| m.to_string()).unwrap_or_default(),
+                    answers: record.answers.clone(),
+                    expected: record.expected.clone(),
+                    parts: record.parts.clone(),
+                },
+            ),
+            What::BaseSetUp(record) => (
+                &record.set_up,
+                Why {
+                    reason: record.note.clone().unwrap_or_default(),
+                    ..Why::default()
+                },
+            ),
+            _ => return None,
+        };
+        let to = to.clone();
+        Some(Self { to, why })
+    }
+
+    /// Why it is made so and no longer quite as it was chosen: what was computed holds for what was chosen alone.
+    pub fn why(&self, to: &SetUpForm, reason: String, minutes: String) -> Why {
+        let as_chosen = self.to.differences(to, System::Metric).is_empty();
+        let expected = as_chosen.then(|| self.why.expected.clone());
+        Why {
+            reason,
+            minutes,
+            expected: expected.unwrap_or_default(),
+            ..self.why.clone()
+        }
+    }
+}
+
 /// The change from what stands to what is wanted; where nothing stands, a base set-up.
 ///
 /// # Errors
 /// What is wrong, by field: no reason for a change, minutes that are no number, or nothing that differs.
 pub fn change(stands: Option<&SetUpForm>, to: SetUpForm, why: &Why) -> Result<What, Wrong> {
-    let reason = why.reason.trim();
-    let Some(from) = stands else {
-        let note = (!reason.is_empty()).then(|| reason.to_owned());
-        return Ok(What::BaseSetUp(SetUpRecord { set_up: to, note }));
-    };
-    if from.differences(&to, System::Metric).is_empty()
-        && from.brake.is_some() == to.brake.is_some()
-        && from.throttle.is_some() == to.throttle.is_some()
-    {
+    if stands.is_some_and(|from| same(from, &to)) {
         return Err(said(
             "",
             "Nothing differs from how it stands: change a setting first.",
         ));
     }
+    made(stands, to, why)
+}
+
+/// An entry that made a set-up, put right: of the same kind, from where it shall have begun. What was felt, and every
+/// change after it, stays as it was written down.
+///
+/// # Errors
+/// As [`change`]; also where it would change nothing.
+pub fn corrected(
+    former: &What,
+    from: Option<&SetUpForm>,
+    to: SetUpForm,
+    why: &Why,
+) -> Result<What, Wrong> {
+    // What no tape tells apart keeps its digits.
+    let stood = Picked::of(former).map(|p| p.to).filter(|s| same(s, &to));
+    let what = made(from, stood.unwrap_or(to), why)?;
+    if what == *former {
+        return Err(said(
+            "",
+            "Nothing is put right yet: this is as it was written down.",
+        ));
+    }
+    Ok(what)
+}
+
+/// Whether tape and level show no difference.
+fn same(a: &SetUpForm, b: &SetUpForm) -> bool {
+    a.differences(b, System::Metric).is_empty()
+        && a.brake.is_some() == b.brake.is_some()
+        && a.throttle.is_some() == b.throttle.is_some()
+}
+
+fn made(stands: Option<&SetUpForm>, to: SetUpForm, why: &Why) -> Result<What, Wrong> {
+    let reason = why.reason.trim();
+    let Some(from) = stands else {
+        let note = (!reason.is_empty()).then(|| reason.to_owned());
+        return Ok(What::BaseSetUp(SetUpRecord { set_up: to, note }));
+    };
     if reason.is_empty() {
         return Err(said(
             "reason",
@@ -162,6 +244,7 @@ pub fn change(stands: Option<&SetUpForm>, to: SetUpForm, why: &Why) -> Result<Wh
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::log::form::NoteRecord;
     use crate::plan::setting::{Setting, middle};
     use crate::sled::SledProfile;
     use crate::sled::profile::SHIPPED;
@@ -257,6 +340,63 @@ mod tests {
         part.retain(|key, _| !key.starts_with("brake"));
         assert_eq!(
             set_up(Some(&stands), &sled, &next, &part).unwrap().brake,
+            None
+        );
+    }
+
+    #[test]
+    fn an_entry_is_put_right_as_the_kind_that_it_is_and_only_where_it_changes() {
+        let sled = sled();
+        let stands = stands(&sled);
+        let next = Setting::Stirrup.stepped(middle(&sled), 1, &sled);
+        let to = SetUpForm::of(&sled, &next, None);
+        let expected = ExpectedForm {
+            figure: "elbow".to_owned(),
+            stance: None,
+            unit: None,
+            from: 60.0,
+            to: 55.0,
+        };
+        let made = Why {
+            minutes: "7.5".to_owned(),
+            expected: vec![expected],
+            answers: vec!["numb_hands".to_owned()],
+            ..why("to try")
+        };
+        for former in [
+            change(Some(&stands), to.clone(), &made).unwrap(),
+            change(None, to.clone(), &why("")).unwrap(),
+        ] {
+            let picked = Picked::of(&former).unwrap();
+            let from = match &former {
+                What::Change(record) => Some(&record.from),
+                _ => None,
+            };
+            let words = |to: &SetUpForm, reason: &str| {
+                picked.why(to, reason.to_owned(), picked.why.minutes.clone())
+            };
+            let right = |to: &SetUpForm, reason: &str| {
+                corrected(&former, from, to.clone(), &words(to, reason))
+            };
+            let same = right(&picked.to, &picked.why.reason);
+            assert!(same.unwrap_err()[""].contains("Nothing is put right"));
+            let said = right(&picked.to, "as she said").unwrap();
+            assert_eq!(Picked::of(&said).unwrap().why.expected, picked.why.expected);
+            let right = right(&stands, "as she said").unwrap();
+            assert_eq!(right.name(), former.name());
+            let right = Picked::of(&right).unwrap();
+            assert_eq!(
+                (&right.to, right.why.reason.as_str()),
+                (&stands, "as she said")
+            );
+            // What was computed was computed for something else.
+            assert!(right.why.expected.is_empty());
+            assert_eq!(right.why.answers, picked.why.answers);
+        }
+        assert_eq!(
+            Picked::of(&What::Note(NoteRecord {
+                words: "x".to_owned()
+            })),
             None
         );
     }

@@ -55,7 +55,11 @@ impl Database {
             .map_err(|e| Trouble::of(&e))?;
         request.set_onblocked(Some(Closure::once_into_js(blocked).unchecked_ref()));
         let asked = request.clone();
-        let make = Closure::once_into_js(move || {
+        let make = Closure::once_into_js(move |event: IdbVersionChangeEvent| {
+            // Every version since the first has the same stores.
+            if event.old_version() > 0.0 {
+                return;
+            }
             let made = asked.result().and_then(|made| {
                 let made: IdbDatabase = made.unchecked_into();
                 made.create_object_store(ENTRIES)?;
@@ -97,11 +101,8 @@ impl Database {
 
     /// Texts of all entries, in the order of their keys.
     pub async fn texts(&self) -> Result<Vec<String>, Trouble> {
-        let all = self
-            .read(ENTRIES, |store| Ok(vec![store.get_all()?]))
-            .await?;
-        let all = all.into_iter().flat_map(|list| Array::from(&list).to_vec());
-        Ok(all.filter_map(|text| text.as_string()).collect())
+        let all = self.all(ENTRIES).await?;
+        Ok(all.iter().filter_map(JsValue::as_string).collect())
     }
 
     /// Texts of the entries with these keys; keys without a record are passed over.
@@ -141,10 +142,26 @@ impl Database {
         Ok(keys)
     }
 
-    /// Write what is known of the device under a name.
+    /// All that is known of the device.
+    pub async fn metas(&self) -> Result<Vec<JsValue>, Trouble> {
+        self.all(META).await
+    }
+
+    async fn all(&self, store: &str) -> Result<Vec<JsValue>, Trouble> {
+        let all = self.read(store, |store| Ok(vec![store.get_all()?])).await?;
+        let all = all.into_iter().flat_map(|list| Array::from(&list).to_vec());
+        Ok(all.collect())
+    }
+
+    /// Write what is known of the device under a name; undefined: nothing any longer.
     pub async fn put_meta(&self, name: &str, value: &JsValue) -> Result<(), Trouble> {
         self.write(META, |store| {
-            store.put_with_key(value, &JsValue::from_str(name))?;
+            let name = JsValue::from_str(name);
+            if value.is_undefined() {
+                store.delete(&name)?;
+            } else {
+                store.put_with_key(value, &name)?;
+            }
             Ok(())
         })
         .await
