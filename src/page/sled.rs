@@ -304,7 +304,7 @@ fn Rows(
             </fieldset>
         </For>
         <button type="button" class="quiet" on:click=add>
-            {move || if count.get() == 0 {
+            {move || if count.get() == 0 && edited.name != SHELF {
                 "List them, beginning with what is assumed".to_owned()
             } else {
                 format!("Add a {word}")

@@ -329,9 +329,10 @@ fn differing(path: &str, whole: &Value, kept: &Value, lost: &mut Vec<String>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::log::{Book, DEMO};
+    use crate::log::form::ShelfRecord;
+    use crate::log::{Book, DEMO, ShelfPart};
     use crate::plan::setting::middle;
-    use crate::sled::profile::SHIPPED;
+    use crate::sled::profile::{RiserProfile, SHIPPED};
 
     fn stands() -> Stands {
         let sled = SledProfile::read(SHIPPED[1].text).unwrap();
@@ -413,6 +414,41 @@ mod tests {
         assert_eq!(kinds(put(&moved, &why).unwrap()), ["base_set_up"]);
         moved.rider = moved.rider.with(Measurement::CrotchHeight, 800.0);
         assert_eq!(kinds(put(&moved, &because).unwrap()), ["rider", "change"]);
+    }
+
+    #[test]
+    fn a_sled_that_was_opened_with_the_shelf_at_hand_goes_back_without_it() {
+        let mut book = Book::new();
+        let random = || [9; 10];
+        let why = Why::default();
+        let new = |name: &str| Named::New(name.to_owned());
+        let reading = Reading::new(&book);
+        let mut pen = Pen::on(&book, 1_771_000_000_000, "bench", random);
+        let (nora, tern) = (new("Nora"), new("Tern"));
+        let mut first = put(&stands(), &nora, &tern, &why, &reading, &mut pen).unwrap();
+        let spare = RiserProfile {
+            height_mm: 137.0,
+            angle_low_deg: None,
+            angle_high_deg: None,
+            angle_step_deg: None,
+        };
+        let part = ShelfPart::Riser(spare);
+        let lies = What::Shelf(ShelfRecord { part });
+        first.push(written(&mut pen, About::default(), lies).unwrap());
+        drop(pen);
+        into(&mut book, first);
+
+        let reading = Reading::new(&book);
+        let (rider, sled) = reading.pairs().next().unwrap();
+        let mut seen = stands();
+        seen.sled = reading.sled(sled).unwrap().at_hand.clone();
+        seen.set_up.riser_height_mm = 137.0;
+        assert!(seen.set_up.on(&seen.sled.resolve().unwrap()).is_ok());
+        let mut pen = Pen::on(&book, 1_771_000_000_000, "bench", random);
+        let (rider, sled) = (Named::Known(rider), Named::Known(sled));
+        let again = put(&seen, &rider, &sled, &why, &reading, &mut pen).unwrap();
+        let kinds: Vec<&str> = again.iter().map(|e| e.what().name()).collect();
+        assert_eq!(kinds, ["base_set_up"]);
     }
 
     #[test]
