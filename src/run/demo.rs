@@ -1,7 +1,7 @@
 //! An invented run to try the place with: nobody rode it.
 //!
 //! The model: two laps of 38 s along an ellipse of 110 m by 45 m after 5 s of standing still, 100 samples a second. The
-//! sled pulls and brakes twice a lap (0.35 g), leans through one left and one right corner (0.5 g), and shakes with white
+//! sled pulls and brakes twice a lap (0.35 g), goes through one left and one right corner (0.9 g), and shakes with white
 //! noise smoothed over 0.12 s; chassis spikes of −2 or +4 g stand in every 37th sample. Three jumps a lap end in half sine
 //! waves of 0.3 s, each with its push back and its hit upward. The sensor is turned by 4° nose up and 1.5° left side up
 //! and adds noise of 0.01 g. All of it is our choice, so that every part of the answer has something to say.
@@ -30,8 +30,8 @@ const START: (Angle, Angle) = (Angle::from_deg(61.25), Angle::from_deg(14.5));
 /// Where each jump is, as a share of the lap; time in the air, s; push back and hit of its landing, g.
 const JUMPS: [[f64; 4]; 3] = [
     [0.22, 0.55, 0.72, 3.2],
-    [0.47, 0.7, 2.2, 2.8],
-    [0.8, 0.45, 1.4, 2.2],
+    [0.43, 0.7, 3.6, 2.8],
+    [0.8, 0.45, 2.4, 2.2],
 ];
 const LANDING: f64 = 0.3;
 
@@ -71,7 +71,7 @@ pub fn demo() -> String {
             speed = (ridden / 3.0).min(1.0) * (14.0 + 5.0 * libm::sin(2.0 * TAU * phase));
             (throttle, brake) = ((55.0 + 45.0 * twice).max(0.0), (-9.0 * twice).max(0.0));
             f[0] = 0.35 * twice + if ridden < 2.0 { 0.5 } else { 0.0 };
-            f[1] = 0.5 * libm::cos(TAU * phase);
+            f[1] = 0.9 * (ridden / 3.0).min(1.0) * libm::cos(TAU * phase);
             for (axis, f) in f.iter_mut().enumerate() {
                 *f += SHAKE[axis] * rough(i, axis);
             }

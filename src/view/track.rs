@@ -14,7 +14,7 @@ use crate::units::text::{format_number, many};
 const PATTERNS: [&str; 3] = ["lap", "lap-dashed", "lap-dotted"];
 
 /// Room around the line, px.
-const MARGIN: f64 = 44.0;
+const MARGIN: f64 = 56.0;
 
 /// Draws the track at a size in px; nothing where the run has no positions.
 pub fn track(track: &Track, moments: &[Moment], width: f64, height: f64) -> Option<EnvelopeView> {

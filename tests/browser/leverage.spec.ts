@@ -1,5 +1,6 @@
 // Leverage in the compare place: worked out on request, told as a table and drawn, a point of the front taken as an option.
 
+import { readFile } from "node:fs/promises";
 import { expect, expectAccessible, expectNoSidewaysScroll, test } from "./fixtures.ts";
 
 /** Two set-ups by hand of one invented rider. */
@@ -41,6 +42,33 @@ test("corners, room, maps and the front, and a point of it as an option", async 
   }
   await expectNoSidewaysScroll(page);
   await expectAccessible(page);
+
+  // Taken along: a table, the charts, and pages of paper behind the comparison's own.
+  for (const [button, name, head] of [
+    ["Save leverage (CSV)", "sledstance-leverage.csv", /^part,option,what,[^]*\r\nmap,[^]*/],
+    ["Save leverage (SVG)", "sledstance-leverage.svg", /^<svg [^]*Hold over stirrup and riser angle/],
+  ] as const) {
+    const saved = page.waitForEvent("download");
+    await page.getByRole("button", { name: button }).click();
+    const file = await saved;
+    expect(file.suggestedFilename()).toBe(name);
+    expect((await readFile((await file.path())!)).toString("utf8")).toMatch(head);
+  }
+  await page.evaluate(() => window.dispatchEvent(new Event("beforeprint")));
+  const cards = page.locator(".card-place svg.card");
+  await expect(cards.nth(1)).toHaveAttribute("aria-label", "Leverage");
+  const sheets = await cards.count();
+  for (let i = 0; i < sheets; i += 1) {
+    const [height, lowest] = await cards.nth(i).evaluate((svg: SVGSVGElement) => {
+      const lines = [...svg.querySelectorAll(":scope > text")].map((t) => Number(t.getAttribute("y")));
+      return [svg.viewBox.baseVal.height, Math.max(...lines)];
+    });
+    expect(height, "as long as the paper").toBe(297);
+    expect(lowest, "nothing is cut off").toBeLessThan(288);
+  }
+  const pdf = await page.pdf({ preferCSSPageSize: true });
+  expect(pdf.toString("latin1").match(/\/Type \/Page\b(?!s)/g)).toHaveLength(sheets);
+  await page.evaluate(() => window.dispatchEvent(new Event("afterprint")));
 
   if (!whole) {
     return;

@@ -9,7 +9,7 @@ use leptos::prelude::*;
 use super::super::request::{Request, Response};
 use super::super::store::{Store, example};
 use super::super::turn::Turns;
-use super::super::worker::{Ticket, Worker};
+use super::asking::Asking;
 use crate::compare::{Alternative, MOST};
 use crate::fit::{self, SetUp};
 use crate::plan::compared::Compared;
@@ -60,8 +60,7 @@ pub struct Bench {
     pub trace: RwSignal<Trace>,
     /// Fitted settings by the code of the option that they answer.
     found: RwSignal<BTreeMap<String, Chosen>>,
-    worker: StoredValue<Worker, LocalStorage>,
-    ticket: StoredValue<Option<Ticket>>,
+    asking: Asking,
     asked: Turns,
 }
 
@@ -95,8 +94,7 @@ impl Bench {
             leverage: RwSignal::new(Arc::default()),
             trace: RwSignal::new(Trace::default()),
             found,
-            worker: StoredValue::new_local(Worker::new()),
-            ticket: StoredValue::new(None),
+            asking: Asking::new(),
             asked: Turns::new(),
         };
         Effect::new(move |_| bench.follow_address());
@@ -263,13 +261,10 @@ impl Bench {
                 units,
                 draws: DRAWS,
             };
-            self.worker.with_value(|worker| {
-                let ticket = worker.ask(&request, move |answer| {
-                    if turn.lasts() {
-                        self.hear(answer.map_err(|e| e.to_string()), &codes);
-                    }
-                });
-                self.ticket.set_value(Some(ticket));
+            self.asking.ask(&request, move |answer| {
+                if turn.lasts() {
+                    self.hear(answer.map_err(|e| e.to_string()), &codes);
+                }
             });
         };
         set_timeout(begin, REST);
@@ -300,12 +295,7 @@ impl Bench {
 
     /// Draws no more riders; what is known so far stands.
     pub fn stop(self) {
-        if let Some(ticket) = self.ticket.get_value() {
-            self.ticket.set_value(None);
-            if self.working.get_untracked() {
-                self.worker.with_value(|worker| worker.stop(ticket));
-            }
-        }
+        self.asking.stop();
         self.working.set(false);
     }
 

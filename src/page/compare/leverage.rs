@@ -8,7 +8,8 @@ use leptos::prelude::*;
 use super::super::field::Group;
 use super::super::request::{Request, Response};
 use super::super::stage::observe;
-use super::super::worker::{Ticket, Worker};
+use super::super::worker::Failure;
+use super::asking::Asking;
 use super::bench::Bench;
 use crate::compare::MOST;
 use crate::plan::leverage::{Leveraged, Levered, Mapped, charts, shared};
@@ -30,18 +31,12 @@ struct Work {
     found: RwSignal<Arc<Leveraged>>,
     working: RwSignal<bool>,
     trouble: RwSignal<Option<String>>,
-    worker: StoredValue<Worker, LocalStorage>,
-    ticket: StoredValue<Option<Ticket>>,
+    asking: Asking,
 }
 
 impl Work {
     fn stop(self) {
-        if let Some(ticket) = self.ticket.get_value() {
-            self.ticket.set_value(None);
-            if self.working.get_untracked() {
-                self.worker.with_value(|worker| worker.stop(ticket));
-            }
-        }
+        self.asking.stop();
         self.working.set(false);
     }
 
@@ -62,22 +57,21 @@ impl Work {
             load: self.load.get_untracked(),
             units: self.bench.store.units.get_untracked(),
         };
-        self.worker.with_value(|worker| {
-            let ticket = worker.ask(&request, move |answer| {
-                let because = match answer {
-                    Ok(Response::Leverage(found)) => {
-                        self.working.set(!found.is_whole());
-                        self.found.set(Arc::new(*found));
-                        return;
-                    }
-                    Ok(Response::Refused { because }) => because,
-                    Ok(_) => "the worker answered another question".to_owned(),
-                    Err(because) => because.to_string(),
-                };
-                self.working.set(false);
-                self.trouble.set(Some(capital(&because)));
-            });
-            self.ticket.set_value(Some(ticket));
+        self.asking.ask(&request, move |answer| {
+            let because = match answer {
+                Ok(Response::Leverage(found)) => {
+                    self.working.set(!found.is_whole());
+                    self.found.set(Arc::new(*found));
+                    return;
+                }
+                // What a person asked to stop is no failure.
+                Err(Failure::Stopped) => return,
+                Ok(Response::Refused { because }) => because,
+                Ok(_) => "the worker answered another question".to_owned(),
+                Err(because) => because.to_string(),
+            };
+            self.working.set(false);
+            self.trouble.set(Some(capital(&because)));
         });
     }
 }
@@ -90,8 +84,7 @@ pub fn section(bench: Bench) -> AnyView {
         found: bench.leverage,
         working: RwSignal::new(false),
         trouble: RwSignal::new(None),
-        worker: StoredValue::new_local(Worker::new()),
-        ticket: StoredValue::new(None),
+        asking: Asking::new(),
     };
     // What was worked out for other options is no answer any more.
     Effect::new(move |before: Option<()>| {

@@ -4,6 +4,7 @@
 //! a change back. Fits and bands come from a worker; a set-up by hand is drawn at once.
 
 mod along;
+mod asking;
 mod bench;
 mod column;
 mod drawing;

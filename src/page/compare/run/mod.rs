@@ -14,7 +14,8 @@ use super::super::hold;
 use super::super::keeping::storage;
 use super::super::request::{Request, Response};
 use super::super::turn::Turns;
-use super::super::worker::{Failure, Ticket, Worker};
+use super::super::worker::Failure;
+use super::asking::Asking;
 use super::bench::Bench;
 use crate::compare::letter;
 use crate::plan::recorded::{Drawn, Looked, Part, Shown, Wish};
@@ -41,7 +42,7 @@ struct Desk {
     bench: Bench,
     /// Which option, from 0.
     option: RwSignal<usize>,
-    worker: StoredValue<Worker, LocalStorage>,
+    asking: Asking,
     file: StoredValue<Option<File>, LocalStorage>,
     name: RwSignal<String>,
     /// Whether the run is the invented one.
@@ -52,7 +53,6 @@ struct Desk {
     cut_off: RwSignal<String>,
     longer: RwSignal<String>,
     state: RwSignal<State>,
-    ticket: StoredValue<Option<Ticket>>,
     turns: Turns,
 }
 
@@ -61,7 +61,7 @@ pub fn section(bench: Bench) -> AnyView {
     let desk = Desk {
         bench,
         option: RwSignal::new(0),
-        worker: StoredValue::new_local(Worker::new()),
+        asking: Asking::new(),
         file: StoredValue::new_local(None),
         name: RwSignal::new(String::new()),
         invented: RwSignal::new(false),
@@ -71,7 +71,6 @@ pub fn section(bench: Bench) -> AnyView {
         cut_off: RwSignal::new(CUT_OFF.to_string()),
         longer: RwSignal::new(DWELL.to_string()),
         state: RwSignal::new(State::Idle),
-        ticket: StoredValue::new(None),
         turns: Turns::new(),
     };
     let pick = move |event: leptos::ev::Event| {
@@ -105,19 +104,20 @@ impl Desk {
     /// Look at the invented run.
     fn demo(self) {
         let turn = self.turns.next();
-        self.stop();
-        self.ask(&Request::Demo, move |response| match response {
-            Ok(Response::Demo { file }) if turn.lasts() => self.open(file, true),
-            other if turn.lasts() => self.state.set(refused(other)),
-            _ => {}
-        });
+        self.asking.stop();
+        self.asking
+            .ask(&Request::Demo, move |response| match response {
+                Ok(Response::Demo { file }) if turn.lasts() => self.open(file, true),
+                other if turn.lasts() => self.state.set(refused(other)),
+                _ => {}
+            });
     }
 
     /// Look at a file's start.
     fn open(self, file: File, invented: bool) {
         let turn = self.turns.next();
         self.invented.set(invented);
-        self.stop();
+        self.asking.stop();
         self.name.set(file.name());
         self.file.set_value(Some(file.clone()));
         self.looked.set(None);
@@ -126,7 +126,7 @@ impl Desk {
         let kept = storage().filter(|_| !invented);
         let kept = kept.and_then(|s| s.get_item(KEY).ok().flatten());
         let request = Request::Look { file, kept };
-        self.ask(&request, move |response| {
+        self.asking.ask(&request, move |response| {
             if !turn.lasts() {
                 return;
             }
@@ -177,7 +177,7 @@ impl Desk {
             width: width(),
         };
         let turn = self.turns.next();
-        self.stop();
+        self.asking.stop();
         self.state.set(State::Reading(0.0));
         let request = Request::Run {
             parts: self.bench.options.with_untracked(|o| o.parts()),
@@ -186,7 +186,7 @@ impl Desk {
             file,
             wish: Box::new(wish),
         };
-        self.ask(&request, move |response| {
+        self.asking.ask(&request, move |response| {
             if !turn.lasts() {
                 return;
             }
@@ -204,22 +204,10 @@ impl Desk {
         });
     }
 
-    fn ask(self, request: &Request, then: impl FnMut(Result<Response, Failure>) + 'static) {
-        let ticket = self.worker.with_value(|worker| worker.ask(request, then));
-        self.ticket.set_value(Some(ticket));
-    }
-
-    fn stop(self) {
-        if let Some(ticket) = self.ticket.get_value() {
-            self.ticket.set_value(None);
-            self.worker.with_value(|worker| worker.stop(ticket));
-        }
-    }
-
     /// What a person asked to stop is no failure.
     fn give_up(self) {
         self.turns.next();
-        self.stop();
+        self.asking.stop();
         self.state.set(State::Idle);
     }
 
