@@ -60,7 +60,7 @@ pub struct Chart {
 }
 
 /// Room for the figures of the axes, px: left, above, right, below.
-const ROOM: (f64, f64, f64, f64) = (52.0, 26.0, 16.0, 40.0);
+const ROOM: (f64, f64, f64, f64) = (52.0, 30.0, 16.0, 44.0);
 
 /// Size of text, px.
 const TEXT: f64 = 13.0;
