@@ -80,13 +80,13 @@ pub fn people(desk: Desk) -> AnyView {
         <h3>"Sleds"</h3>
         <ul class="people">{move || list(Sort::Sled)}</ul>
         {new_sled(desk)}
-        <h3>"The team’s shelf"</h3>
-        <p class="how">{shelf}</p>
-        <button type="button" class="quiet" on:click=move |_| desk.go(Screen::Shelf)>"Parts on the shelf"</button>
         <p class="how">
             "To measure again, open a rider on a sled on the stage, change it there, then put it into the book."
         </p>
         <button type="button" on:click=move |_| desk.go(Screen::Put)>"Put what stands on the start place into the book"</button>
+        <h3>"The team’s shelf"</h3>
+        <p class="how">{shelf}</p>
+        <button type="button" class="quiet" on:click=move |_| desk.go(Screen::Shelf)>"Parts on the shelf"</button>
     }
     .into_any()
 }

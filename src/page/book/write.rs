@@ -207,7 +207,9 @@ pub fn correct(desk: Desk, id: Id) -> AnyView {
                 <label for="delete-why">"Why"</label>
                 <input id="delete-why" type="text" autocomplete="off" prop:value=move || why.get() on:input=move |event| why.set(event_target_value(&event)) />
             </div>
-            <button type="button" class="quiet" on:click=delete>"Delete it"</button>
+            <div class="along-row">
+                <button type="button" class="quiet" on:click=delete>"Delete it"</button>
+            </div>
         })}
     }
     .into_any()
