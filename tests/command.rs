@@ -1001,7 +1001,10 @@ fn a_book_is_checked_and_its_faults_are_placed() {
     );
     let schema = json(&run(&["schema", "book"]));
     assert_eq!(schema["properties"]["format"]["const"], "sledstance-book");
-    assert_eq!(schema["properties"]["schema"]["maximum"], 1);
+    assert_eq!(
+        schema["properties"]["schema"]["maximum"],
+        sledstance::log::SCHEMA
+    );
 }
 
 #[test]
