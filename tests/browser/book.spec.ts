@@ -296,7 +296,8 @@ test("a part on the team's shelf counts as in stock, is said to lie there, and i
   await book.open("Write this change down");
   await expect(book.heading("Work list")).toBeVisible();
   await expect(book.part.getByText(/162 mm/).first()).toBeVisible();
-  // Taken away: how the sled stands is told, not changed.
+  // Taken away: how the sled stands is told, not changed. A narrow window shows who rides what on the first screen alone.
+  await book.open("To Max Midpack on Long Lemming (demo)");
   await people.click();
   await book.open("Parts on the shelf");
   await book.part.getByText("Risers in stock").click();
