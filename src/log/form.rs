@@ -1,9 +1,8 @@
 //! The stored form of the book, schema 2. It is schema 1 with parts on the shelf: what schema 1 wrote reads as it stands.
 //!
 //! Frozen: a later schema that is not this one and more gets a form of its own, and this one stays with a conversion to
-//! it. Riders and sleds are
-//! embedded in their own stored forms, which [`super::Entry::new`] does not judge: what a rider or a sled may be is
-//! decided where one is built, and a record must not be refused because that rule changed.
+//! it. Riders and sleds are embedded in their own stored forms, which [`super::Entry::new`] does not judge: what a rider
+//! or a sled may be is decided where one is built, and a record must not be refused because that rule changed.
 
 use serde::{Deserialize, Serialize};
 

@@ -164,11 +164,8 @@ impl Reading {
             pairs,
         };
         for (id, (entry, at_hand)) in &mut sleds {
-            let fits = reading
-                .shelf()
-                .filter(|(_, of, _)| of.is_none_or(|of| of == *id));
             if let What::Sled(record) = entry.what() {
-                *at_hand = stocked(&record.profile, fits.map(|(.., part)| part));
+                *at_hand = stocked(&record.profile, reading.shelf_of(*id));
             }
         }
         reading.sleds = sleds;

@@ -7,10 +7,15 @@ use crate::units::Angle;
 use crate::units::text::{System, level, tape};
 
 /// Heights closer than this are one riser, mm: no tape tells them apart.
-pub(super) const SAME_HEIGHT: f64 = 0.5;
+const SAME_HEIGHT: f64 = 0.5;
 /// Lengths and angles that differ less are the same; half of what tape and level show.
 const SAME_MM: f64 = 0.5;
 const SAME_DEG: f64 = 0.05;
+
+/// Whether risers of these heights, mm, are one.
+pub(super) fn same_height(a: f64, b: f64) -> bool {
+    (a - b).abs() < SAME_HEIGHT
+}
 
 /// Why a written set-up cannot be made on a sled as it is now.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -63,7 +68,7 @@ impl SetUpForm {
         let riser = sled
             .risers
             .iter()
-            .position(|r| (r.height - self.riser_height_mm).abs() < SAME_HEIGHT);
+            .position(|r| same_height(r.height, self.riser_height_mm));
         let settings = Settings {
             riser: riser.ok_or_else(|| NotOnSled::NotInStock {
                 part: "riser",

@@ -7,7 +7,7 @@
 use super::form::{SetUpForm, ShelfPart, What};
 use super::id::Id;
 use super::reading::{Reading, Strand};
-use super::set_up::SAME_HEIGHT;
+use super::set_up::same_height;
 use crate::sled::SledProfile;
 use crate::sled::profile::RiserProfile;
 use crate::units::text::{System, tape};
@@ -27,9 +27,8 @@ impl ShelfPart {
     fn put(&self, into: &mut SledProfile, whole: &SledProfile) {
         match self {
             Self::Riser(riser) => {
-                let same = |a: &RiserProfile, b: &RiserProfile| {
-                    (a.height_mm - b.height_mm).abs() < SAME_HEIGHT
-                };
+                let same =
+                    |a: &RiserProfile, b: &RiserProfile| same_height(a.height_mm, b.height_mm);
                 put(&mut into.risers, &whole.risers, riser, same);
                 // A sled's risers are stepped through in their order: the lower ones stand first.
                 into.risers
@@ -80,6 +79,8 @@ pub(super) fn stocked<'a>(
     own: &SledProfile,
     parts: impl Iterator<Item = &'a ShelfPart>,
 ) -> Option<SledProfile> {
+    let mut parts = parts.peekable();
+    parts.peek()?;
     let whole = SledProfile::from(&own.resolve().ok()?);
     let mut stocked = None;
     for part in parts {
@@ -104,17 +105,21 @@ impl Reading {
         })
     }
 
+    /// Those of them that may fit a sled.
+    pub(super) fn shelf_of(&self, sled: Id) -> impl Iterator<Item = &ShelfPart> {
+        self.shelf()
+            .filter(move |(_, of, _)| of.is_none_or(|of| of == sled))
+            .map(|(.., part)| part)
+    }
+
     /// What of a set-up is on the shelf and not on the sled's own list, in words.
     pub fn off_shelf(&self, sled: Id, set_up: &SetUpForm, system: System) -> Vec<String> {
         let Some(own) = self.sled(sled).and_then(|s| s.profile.resolve().ok()) else {
             return Vec::new();
         };
-        let fits = self
-            .shelf()
-            .filter(|(_, of, _)| of.is_none_or(|of| of == sled));
-        let parts = fits.map(|(.., part)| part).filter(|part| match part {
+        let parts = self.shelf_of(sled).filter(|part| match part {
             ShelfPart::Riser(riser) => {
-                let same = |height: f64| (height - set_up.riser_height_mm).abs() < SAME_HEIGHT;
+                let same = |height: f64| same_height(height, set_up.riser_height_mm);
                 same(riser.height_mm) && !own.risers.iter().any(|r| same(r.height))
             }
             ShelfPart::Clamp(clamp) => {

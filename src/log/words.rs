@@ -132,7 +132,7 @@ pub fn also(record: &AlsoChangedRecord) -> String {
     told.collect::<Vec<_>>().join("; ")
 }
 
-/// An expected figure in words: `elbow flexion 62 → 55 deg, braced`.
+/// An expected figure in words: `elbow flexion 62 → 55°, braced`.
 pub fn expected(form: &ExpectedForm) -> String {
     let number = |value: f64| format_number(value, if value.abs() < 10.0 { 0.01 } else { 1.0 });
     let mut words = format!(
@@ -141,11 +141,13 @@ pub fn expected(form: &ExpectedForm) -> String {
         number(form.from),
         number(form.to)
     );
-    for (before, more) in [(" ", &form.unit), (", ", &form.stance)] {
-        if let Some(more) = more {
-            words.push_str(before);
-            words.push_str(more);
-        }
+    match form.unit.as_deref() {
+        Some("deg") => words.push('°'),
+        Some(unit) => words.extend([" ", unit]),
+        None => {}
+    }
+    if let Some(stance) = &form.stance {
+        words.extend([", ", stance]);
     }
     words
 }

@@ -183,18 +183,13 @@ fn Steps(store: Store) -> impl IntoView {
 
 #[component]
 fn UnitSwitch(store: Store) -> impl IntoView {
-    let choice = move |units: Units, id: &str, label: &'static str| {
-        let chosen = move || store.units.get() == units;
-        let choose = move || store.change("", |plan| plan.units = units);
-        field::choice("units", id.to_owned(), label, chosen, choose)
-    };
-    view! {
-        <fieldset class="switch">
-            <legend class="unseen">"Units"</legend>
-            {choice(Units::Metric, "units-metric", "mm, kg")}
-            {choice(Units::Imperial, "units-imperial", "in, lb")}
-        </fieldset>
-    }
+    field::switch(
+        "units",
+        "Units",
+        [(Units::Metric, "mm, kg"), (Units::Imperial, "in, lb")],
+        move |units| store.units.get() == units,
+        move |units| store.change("", |plan| plan.units = units),
+    )
 }
 
 #[component]
@@ -215,21 +210,15 @@ fn ThemeSwitch() -> impl IntoView {
             let _ = storage.set_item(THEME, &theme);
         }
     });
-    let choice = move |value: &'static str, id: &str, label: &'static str| {
-        let chosen = move || match theme.get().as_str() {
+    field::switch(
+        "theme",
+        "Light",
+        [("", "Auto"), ("light", "Day"), ("dark", "Night")],
+        move |value| match theme.get().as_str() {
             "light" => value == "light",
             "dark" => value == "dark",
             _ => value.is_empty(),
-        };
-        let choose = move || theme.set(value.to_owned());
-        field::choice("theme", id.to_owned(), label, chosen, choose)
-    };
-    view! {
-        <fieldset class="switch">
-            <legend class="unseen">"Light"</legend>
-            {choice("", "theme-device", "Auto")}
-            {choice("light", "theme-light", "Day")}
-            {choice("dark", "theme-dark", "Night")}
-        </fieldset>
-    }
+        },
+        move |value| theme.set(value.to_owned()),
+    )
 }

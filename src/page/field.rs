@@ -139,19 +139,39 @@ pub fn chosen_file(event: &leptos::ev::Event) -> Option<web_sys::File> {
     input.ok()?.files()?.get(0)
 }
 
-/// One of a few that exclude each other; `name` is that of them all.
-pub fn choice(
+/// A few values that exclude each other; `name` tells groups of them apart.
+pub fn choices<T: Copy + Send + Sync + 'static, const N: usize>(
     name: &'static str,
-    id: String,
-    label: &'static str,
-    chosen: impl Fn() -> bool + Send + Sync + 'static,
-    choose: impl Fn() + 'static,
+    values: [(T, &'static str); N],
+    is: impl Fn(T) -> bool + Copy + Send + Sync + 'static,
+    choose: impl Fn(T) + Copy + 'static,
+) -> AnyView {
+    let rows = values.into_iter().enumerate().map(|(k, (value, label))| {
+        let id = format!("{name}-{k}");
+        view! {
+            <span class="choice">
+                <input type="radio" name=name id=id.clone() prop:checked=move || is(value) on:change=move |_| choose(value) />
+                <label for=id>{label}</label>
+            </span>
+        }
+        .into_any()
+    });
+    rows.collect_view().into_any()
+}
+
+/// Them as buttons beside each other.
+pub fn switch<T: Copy + Send + Sync + 'static, const N: usize>(
+    name: &'static str,
+    legend: &'static str,
+    values: [(T, &'static str); N],
+    is: impl Fn(T) -> bool + Copy + Send + Sync + 'static,
+    choose: impl Fn(T) + Copy + 'static,
 ) -> AnyView {
     view! {
-        <span class="choice">
-            <input type="radio" name=name id=id.clone() prop:checked=chosen on:change=move |_| choose() />
-            <label for=id>{label}</label>
-        </span>
+        <fieldset class="switch">
+            <legend class="unseen">{legend}</legend>
+            {choices(name, values, is, choose)}
+        </fieldset>
     }
     .into_any()
 }

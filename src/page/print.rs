@@ -65,19 +65,17 @@ impl Printing {
                 let _ = window().print();
             });
         };
-        let choice = move |value: Paper, label: &'static str| {
-            let id = format!("{name}-{label}");
-            let chosen = move || self.paper.get() == value;
-            field::choice(name, id, label, chosen, move || self.paper.set(value))
-        };
+        let papers = field::switch(
+            name,
+            "Paper",
+            [(Paper::A4, "A4"), (Paper::Letter, "Letter")],
+            move |paper| self.paper.get() == paper,
+            move |paper| self.paper.set(paper),
+        );
         view! {
             <div class="along-row">
                 <button type="button" disabled=move || !ready() on:click=print>{label}</button>
-                <fieldset class="switch">
-                    <legend class="unseen">"Paper"</legend>
-                    {choice(Paper::A4, "A4")}
-                    {choice(Paper::Letter, "Letter")}
-                </fieldset>
+                {papers}
             </div>
         }
         .into_any()

@@ -158,9 +158,6 @@ pub fn Sled(store: Store) -> impl IntoView {
     }
 }
 
-/// The name of the form that holds the team's shelf: of what is not on its lists nothing is assumed.
-pub const SHELF: &str = "shelf";
-
 /// What is done to a sled's form.
 #[derive(Clone, Debug)]
 pub enum Edit {
@@ -192,6 +189,8 @@ pub struct Edited {
     units: Memo<Units>,
     edit: Callback<Edit>,
     leave: Callback<()>,
+    /// Whether a list that is left out has the typical sled's parts.
+    assumes: bool,
     /// The form's data.
     document: Memo<Value>,
     /// What of it is assumed.
@@ -222,8 +221,17 @@ impl Edited {
             units,
             edit,
             leave,
+            assumes: true,
             document: Memo::new(move |_| form.with(SledForm::document)),
             assumed: Memo::new(move |_| assumed()),
+        }
+    }
+
+    /// The same where what is not listed is not there.
+    pub fn assuming_nothing(self) -> Self {
+        Self {
+            assumes: false,
+            ..self
         }
     }
 }
@@ -243,8 +251,7 @@ pub fn Section(edited: Edited, section: &'static SledSection) -> impl IntoView {
         let count = assumed.with(|list| list.iter().filter(|p| inside(p)).count());
         let rows = document.with(|d| draft::count(d, section.path));
         match (count, is_list, rows) {
-            (_, true, 0) if edited.name == SHELF => "none".to_owned(),
-            (_, true, 0) => "assumed".to_owned(),
+            (_, true, 0) => if edited.assumes { "assumed" } else { "none" }.to_owned(),
             (0, true, rows) => format!("{rows}"),
             (0, false, _) => String::new(),
             (count, ..) => format!("{count} assumed"),
@@ -281,9 +288,10 @@ fn Rows(
     document: Memo<Value>,
 ) -> impl IntoView {
     let count = Memo::new(move |_| document.with(|d| draft::count(d, section.path)));
+    let assumed = move || edited.assumes && count.get() == 0;
     let add = move |_| edited.edit.run(Edit::Add(section));
     view! {
-        {move || (count.get() == 0 && edited.name != SHELF).then(|| view! { <p class="how">"Assumed from a typical sled."</p> })}
+        {move || assumed().then(|| view! { <p class="how">"Assumed from a typical sled."</p> })}
         <For each=move || 0..count.get() key=|row| *row let:row>
             <fieldset class="row">
                 <legend>{format!("{word} {}", row + 1)}</legend>
@@ -304,7 +312,7 @@ fn Rows(
             </fieldset>
         </For>
         <button type="button" class="quiet" on:click=add>
-            {move || if count.get() == 0 && edited.name != SHELF {
+            {move || if assumed() {
                 "List them, beginning with what is assumed".to_owned()
             } else {
                 format!("Add a {word}")

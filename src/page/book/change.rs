@@ -84,8 +84,8 @@ fn begin(desk: Desk, pair: (Id, Id)) -> Result<Edit, String> {
         (None, None) => SetUpForm::of(&sled, &middle(&sled), None),
     };
     let why = picked.map(|p| p.why).unwrap_or_default();
-    let edit = Edit::of(draft, desk, Ok(sled), stands, Picked { to, why });
-    edit.onto.set_value(Some(pair.1));
+    let onto = Some(pair.1);
+    let edit = Edit::of(draft, desk, onto, Ok(sled), stands, Picked { to, why });
     match edit.sled.get_value() {
         Ok(_) => Ok(edit),
         Err(because) => Err(format!(
@@ -104,6 +104,7 @@ impl Edit {
     fn of(
         draft: Draft,
         desk: Desk,
+        onto: Option<Id>,
         sled: Result<Sled, String>,
         from: Option<SetUpForm>,
         chosen: Picked,
@@ -137,7 +138,7 @@ impl Edit {
             settings: RwSignal::new(settings),
             levers: RwSignal::new(levers),
             draft,
-            onto: StoredValue::new(None),
+            onto: StoredValue::new(onto),
             correcting: false,
         }
     }
@@ -150,9 +151,10 @@ impl Edit {
             ("minutes".to_owned(), chosen.why.minutes.clone()),
         ]);
         let draft = Draft::open(desk, format!("correct/{}", entry.id()), begun);
+        let onto = entry.about().sled;
         let (sled, before) = untrack(|| {
             desk.read(|reading| {
-                let sled = entry.about().sled.ok_or_else(|| sentence(Unrecorded::Sled));
+                let sled = onto.ok_or_else(|| sentence(Unrecorded::Sled));
                 let strand = reading.strand_of(entry.id());
                 let apart = strand.filter(|s| !reading.gap(s, desk.system()).is_empty());
                 let before = apart.and_then(|s| reading.before(s)).cloned();
@@ -166,8 +168,7 @@ impl Edit {
         Some(Self {
             before: StoredValue::new(before),
             correcting: true,
-            onto: StoredValue::new(entry.about().sled),
-            ..Self::of(draft, desk, sled, from, chosen)
+            ..Self::of(draft, desk, onto, sled, from, chosen)
         })
     }
 

@@ -9,7 +9,7 @@ use super::fields::Draft;
 use crate::change::COMPLAINTS;
 use crate::log::{About, Id};
 use crate::page::advice::complaint;
-use crate::page::field::choice;
+use crate::page::field::choices;
 use crate::plan::book::form::{COMPLAINT, Sheet, THINGS, Texts, WHEN};
 use crate::plan::book::pen::Beside;
 
@@ -65,15 +65,19 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
             desk.go(if any { Screen::Answer } else { Screen::Now });
         }
     };
-    let answer = move |value: &'static str, says: &'static str| {
-        let id = format!("else-{value}");
-        let chosen = move || {
+    let answers = choices(
+        "else",
+        [
+            ("not_asked", "Not asked"),
+            ("none", "Nothing"),
+            ("what", "Something"),
+        ],
+        move |value| {
             let text = draft.text(ELSE).get();
             text == value || (text.is_empty() && value == "not_asked")
-        };
-        let choose = move || draft.put(ELSE, value.to_owned());
-        choice("else", id, says, chosen, choose)
-    };
+        },
+        move |value| draft.put(ELSE, value.to_owned()),
+    );
     let something = Memo::new(move |_| draft.text(ELSE).get() == "what");
     let label = move || {
         if felt.with(BTreeMap::is_empty) {
@@ -91,11 +95,7 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
         {draft.fields(Sheet::Felt)}
         <fieldset class="else">
             <legend>"Was anything else changed since the rider last spoke?"</legend>
-            <div class="switch">
-                {answer("not_asked", "Not asked")}
-                {answer("none", "Nothing")}
-                {answer("what", "Something")}
-            </div>
+            <div class="switch">{answers}</div>
             <p class="how">"Suspension, skis, track, clutching, brakes. A change of the cockpit is judged only where the answer is nothing."</p>
             {move || something.get().then(|| draft.fields(Sheet::AlsoChanged))}
         </fieldset>

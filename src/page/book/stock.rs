@@ -9,7 +9,7 @@ use crate::document::to_tree;
 use crate::log::form::{DeletedRecord, ShelfRecord};
 use crate::log::{About, Entry, Id, ShelfPart, Unrecorded, What};
 use crate::page::field::alert;
-use crate::page::sled::{Edit, Edited, SHELF, Section};
+use crate::page::sled::{Edit, Edited, Section};
 use crate::plan::SledForm;
 use crate::plan::book::begin::{write_sled, written};
 use crate::plan::book::form::{Wrong, blamed, said};
@@ -38,7 +38,7 @@ pub fn stock(desk: Desk, sled: Id) -> AnyView {
         <p class="how">
             "What is taken out here is gone from today’s stock only: set-ups that were ridden with it stay as they are. One that stands now with a part that is no longer there says so."
         </p>
-        {editor(desk, "stock", &profile, write)}
+        {editor(desk, Stock::OfSled, &profile, write)}
     }
     .into_any()
 }
@@ -88,15 +88,24 @@ pub fn shelf(desk: Desk) -> AnyView {
         <p class="how">
             "Parts that are not on any one sled’s list. Each counts as in stock for every sled that it can be used on; one that a sled has of the same name, or a riser of the same height, is the sled’s own."
         </p>
-        {editor(desk, SHELF, &ShelfPart::only(&parts, carrier), write)}
+        {editor(desk, Stock::Shelf, &ShelfPart::only(&parts, carrier), write)}
     }
     .into_any()
+}
+
+/// Whose parts are edited.
+#[derive(Clone, Copy, PartialEq)]
+enum Stock {
+    /// A sled's: a list that it leaves out has the typical sled's parts.
+    OfSled,
+    /// The team's: what is not listed is not there.
+    Shelf,
 }
 
 /// The lists of a sled, and the way to write them down.
 fn editor(
     desk: Desk,
-    name: &'static str,
+    stock: Stock,
     profile: &SledProfile,
     write: impl Fn(&SledProfile) -> Result<Option<Id>, Wrong> + Send + 'static,
 ) -> AnyView {
@@ -107,6 +116,10 @@ fn editor(
             .unwrap_or_default(),
     );
     let read = Memo::new(move |_| Arc::new(form.with(SledForm::read)));
+    let name = match stock {
+        Stock::OfSled => "stock",
+        Stock::Shelf => "shelf",
+    };
     let edited = Edited::new(
         name,
         form.into(),
@@ -115,11 +128,15 @@ fn editor(
         Callback::new(move |edit: Edit| {
             // The first part of a sled's list brings along what was assumed; of the shelf nothing was.
             let sled = read.with_untracked(|r| r.sled.clone());
-            let sled = sled.filter(|_| name != SHELF);
+            let sled = sled.filter(|_| stock == Stock::OfSled);
             form.update(|form| edit.on(form, sled.as_ref()));
         }),
         Callback::new(|()| {}),
     );
+    let edited = match stock {
+        Stock::OfSled => edited,
+        Stock::Shelf => edited.assuming_nothing(),
+    };
     let wrong = RwSignal::new(None::<String>);
     let put = move |_| {
         let read = read.get_untracked();

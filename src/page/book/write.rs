@@ -127,13 +127,13 @@ pub fn correct(desk: Desk, id: Id) -> AnyView {
     let (sheet, draft) = match (edit, Sheet::of(entry.what(), offset())) {
         (Some(edit), _) => (None, edit.draft()),
         (None, read) => {
-            let (sheet, mut begun) = read.unzip();
-            let begun = begun.get_or_insert_default();
+            let (sheet, begun) = read.unzip();
+            let mut begun = begun.unwrap_or_default();
             if let Some(ms) = entry.form().happened_ms {
                 begun.insert(WHEN.to_owned(), super::desk::moment(ms));
             }
             let key = format!("correct/{}", entry.id());
-            (sheet, Draft::open(desk, key, std::mem::take(begun)))
+            (sheet, Draft::open(desk, key, begun))
         }
     };
     let entry = StoredValue::new(entry);

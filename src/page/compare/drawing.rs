@@ -153,50 +153,23 @@ fn fronts(bench: Bench) -> AnyView {
     .into_any()
 }
 
-/// One of two, told by its name.
-fn either(
-    name: &'static str,
-    legend: &'static str,
-    labels: [&'static str; 2],
-    second: impl Fn() -> bool + Copy + Send + Sync + 'static,
-    set: impl Fn(bool) + Copy + Send + Sync + 'static,
-) -> AnyView {
-    let choice = move |is_second: bool, label: &'static str| {
-        let id = format!("{name}-{}", usize::from(is_second));
-        let chosen = move || second() == is_second;
-        field::choice(name, id, label, chosen, move || set(is_second))
-    };
-    view! {
-        <fieldset class="switch">
-            <legend class="unseen">{legend}</legend>
-            {choice(false, labels[0])}
-            {choice(true, labels[1])}
-        </fieldset>
-    }
-    .into_any()
-}
-
 fn aligned(bench: Bench) -> AnyView {
-    either(
+    field::switch(
         "align",
         "Aligned on",
-        ["On the sled", "On the hips"],
-        move || bench.options.with(|o| o.on_hips),
+        [(false, "On the sled"), (true, "On the hips")],
+        move |hips| bench.options.with(|o| o.on_hips) == hips,
         move |hips| bench.options.update(|o| o.on_hips = hips),
     )
 }
 
 fn traced(bench: Bench) -> AnyView {
-    either(
+    field::switch(
         "trace",
         "Lines",
-        ["Limbs", "Lever arms"],
-        move || bench.trace.get() == Trace::Arms,
-        move |arms| {
-            bench
-                .trace
-                .set(if arms { Trace::Arms } else { Trace::Limbs })
-        },
+        [(Trace::Limbs, "Limbs"), (Trace::Arms, "Lever arms")],
+        move |trace| bench.trace.get() == trace,
+        move |trace| bench.trace.set(trace),
     )
 }
 

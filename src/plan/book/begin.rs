@@ -350,14 +350,20 @@ mod tests {
         }
     }
 
+    fn bench(book: &Book) -> Pen<'_> {
+        Pen::on(book, 1_771_000_000_000, "bench", || [9; 10])
+    }
+
+    fn new(name: &str) -> Named {
+        Named::New(name.to_owned())
+    }
+
     #[test]
     fn a_new_rider_and_sled_are_four_entries_and_the_same_again_is_none() {
         let mut book = Book::new();
-        let random = || [9; 10];
         let why = Why::default();
-        let new = |name: &str| Named::New(name.to_owned());
         let reading = Reading::new(&book);
-        let mut pen = Pen::on(&book, 1_771_000_000_000, "bench", random);
+        let mut pen = bench(&book);
         let nameless = put(&stands(), &new(" "), &new("Tern"), &why, &reading, &mut pen);
         assert!(nameless.unwrap_err().contains_key("rider_name"));
         let elsewhere = Named::Known(Id::next(5, [1; 10], None));
@@ -396,7 +402,7 @@ mod tests {
         let reading = Reading::new(&book);
         let (rider, sled) = reading.pairs().next().unwrap();
         let (known_rider, known_sled) = (Named::Known(rider), Named::Known(sled));
-        let mut pen = Pen::on(&book, 1_771_000_000_000, "bench", random);
+        let mut pen = bench(&book);
         let mut put = |stands: &Stands, why: &Why| {
             put(stands, &known_rider, &known_sled, why, &reading, &mut pen)
         };
@@ -419,11 +425,9 @@ mod tests {
     #[test]
     fn a_sled_that_was_opened_with_the_shelf_at_hand_goes_back_without_it() {
         let mut book = Book::new();
-        let random = || [9; 10];
         let why = Why::default();
-        let new = |name: &str| Named::New(name.to_owned());
         let reading = Reading::new(&book);
-        let mut pen = Pen::on(&book, 1_771_000_000_000, "bench", random);
+        let mut pen = bench(&book);
         let (nora, tern) = (new("Nora"), new("Tern"));
         let mut first = put(&stands(), &nora, &tern, &why, &reading, &mut pen).unwrap();
         let spare = RiserProfile {
@@ -444,7 +448,7 @@ mod tests {
         seen.sled = reading.sled(sled).unwrap().at_hand.clone();
         seen.set_up.riser_height_mm = 137.0;
         assert!(seen.set_up.on(&seen.sled.resolve().unwrap()).is_ok());
-        let mut pen = Pen::on(&book, 1_771_000_000_000, "bench", random);
+        let mut pen = bench(&book);
         let (rider, sled) = (Named::Known(rider), Named::Known(sled));
         let again = put(&seen, &rider, &sled, &why, &reading, &mut pen).unwrap();
         let kinds: Vec<&str> = again.iter().map(|e| e.what().name()).collect();
