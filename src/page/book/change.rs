@@ -261,10 +261,10 @@ impl Edit {
             };
             let to = self.to();
             let list = to.map_or_else(|_| Vec::new(), |to| from.differences(&to, desk.system()));
-            if list.is_empty() {
-                "Nothing differs yet from how it stands.".to_owned()
-            } else {
-                list.join("; ")
+            match (list.is_empty(), first) {
+                (false, _) => list.join("; "),
+                (true, false) => "Nothing differs yet from how it stands.".to_owned(),
+                (true, true) => "Settings and levers as they were written down.".to_owned(),
             }
         };
         let off_shelf = move || {
