@@ -1,4 +1,4 @@
-//! What the stage shows: the set-up as it stands or is dragged, in words for the browser.
+//! What the stage shows: the set-up as it stands or is dragged.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -12,15 +12,15 @@ use crate::view::figure::Wearer;
 use crate::view::handle::Handle;
 use crate::view::label::Area;
 use crate::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage};
-use crate::view::svg;
+use crate::view::svg::{self, Group};
 
-/// The finished drawing as text for the page.
+/// The finished drawing for the page.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drawing {
     /// Its view box.
     pub view_box: String,
     /// What stands in it, without handles.
-    pub content: String,
+    pub groups: Vec<Group>,
     /// Its handles.
     pub handles: Vec<Handle>,
     /// The part of the drawing frame that is seen.
@@ -154,7 +154,7 @@ pub fn draw(
     let handles = std::mem::take(&mut drawn.handles);
     Some(Drawing {
         view_box: svg::view_box(&drawn),
-        content: svg::content(&drawn),
+        groups: svg::groups(&drawn),
         handles,
         area: drawn.view.area,
         title: drawn.title,

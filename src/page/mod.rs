@@ -16,6 +16,7 @@ mod frame;
 mod guide;
 mod hold;
 mod keeping;
+mod painting;
 mod print;
 mod request;
 mod rider;

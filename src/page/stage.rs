@@ -7,6 +7,7 @@ use web_sys::{KeyboardEvent, PointerEvent, TouchEvent};
 
 use super::drawing::{Drawing, Look, all_postures, before, draw};
 use super::frame::NextFrame;
+use super::painting::Painting;
 use super::stances::Stances;
 use super::store::Store;
 use crate::plan::Plan;
@@ -68,6 +69,13 @@ pub fn StageView(store: Store) -> impl IntoView {
     let ghost = Memo::new(move |_| before(store, former.get()?));
     let drawing = Memo::new(move |_| draw(store, &poses.get()?, ghost.get(), size.get(), look));
     let svg_ref = NodeRef::<leptos::svg::Svg>::new();
+    let paper = NodeRef::<leptos::svg::G>::new();
+    let mut painting = Painting::default();
+    Effect::new(move |_| {
+        if let Some(paper) = paper.get() {
+            drawing.with(|d| painting.paint(&paper, d.as_ref().map_or(&[], |d| &d.groups)));
+        }
+    });
     let title = move || drawing.with(|d| d.as_ref().map_or(String::new(), |d| d.title.clone()));
     let omitted = move || drawing.with(|d| d.as_ref().map_or(Vec::new(), |d| d.omitted.clone()));
     let holding = RwSignal::new(None::<Grab>);
@@ -158,12 +166,7 @@ pub fn StageView(store: Store) -> impl IntoView {
                     aria-label=title
                     viewBox=move || drawing.with(|d| d.as_ref().map(|d| d.view_box.clone()))
                 >
-                    <g
-                        aria-hidden="true"
-                        inner_html=move || {
-                            drawing.with(|d| d.as_ref().map_or(String::new(), |d| d.content.clone()))
-                        }
-                    ></g>
+                    <g aria-hidden="true" node_ref=paper></g>
                     {grips}
                 </svg>
             </div>

@@ -6,6 +6,9 @@
 //! **Soft**: length of the leader, leaders that cross each other, text over body and controls. What finds no place is
 //! returned as omitted, for the caller to list in words; it is never squeezed in.
 
+use core::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
+
 use super::Disc;
 use super::path::{Xy, xy};
 
@@ -36,6 +39,16 @@ impl Area {
     /// Middle.
     pub fn centre(&self) -> Xy {
         xy(self.left + 0.5 * self.width, self.top + 0.5 * self.height)
+    }
+
+    /// The least area around a segment.
+    fn around((from, to): (Xy, Xy)) -> Self {
+        Self {
+            left: from.x.min(to.x),
+            top: from.y.min(to.y),
+            width: (to.x - from.x).abs(),
+            height: (to.y - from.y).abs(),
+        }
     }
 
     /// Whether two areas share more than a border.
@@ -297,10 +310,10 @@ impl Board {
         let mut placed: Vec<Label> = Vec::new();
         let mut omitted = Vec::new();
         for wish in wishes {
-            let (width, height) = self.size(&wish);
+            let size = self.size(&wish);
             let best = self
-                .best(&self.rail_places(width, height), &wish, &placed)
-                .or_else(|| self.best(&self.grid_places(width, height), &wish, &placed));
+                .best(&self.rails(size), &wish, &placed)
+                .or_else(|| self.best(&self.grid(size), &wish, &placed));
             match best {
                 Some((area, ends_right)) => {
                     let leader = Some((shelf_end(&area, ends_right), wish.anchor));
@@ -320,76 +333,87 @@ impl Board {
         (placed, omitted)
     }
 
-    /// Places along the two rails, every 6 px.
-    fn rail_places(&self, width: f64, height: f64) -> Vec<(Area, bool)> {
-        let mut places = Vec::new();
-        let mut top = self.view.top;
-        while top + height <= self.view.bottom() {
-            let area = |left| Area {
-                left,
-                top,
-                width,
-                height,
-            };
-            places.push((area(self.rails.0 - width), true));
-            places.push((area(self.rails.1), false));
-            // Narrow views: against the margins.
-            places.push((area(self.view.left), true));
-            places.push((area(self.view.right() - width), false));
-            top += 6.0 * self.px;
-        }
-        places
+    /// Places along the two rails and, for narrow views, against the margins, every 6 px.
+    fn rails(&self, size: (f64, f64)) -> Places {
+        let columns = vec![
+            (self.rails.0 - size.0, true),
+            (self.rails.1, false),
+            (self.view.left, true),
+            (self.view.right() - size.0, false),
+        ];
+        Places::new(self.view, columns, 6.0 * self.px, size)
     }
 
     /// Places all over the view.
-    fn grid_places(&self, width: f64, height: f64) -> Vec<(Area, bool)> {
-        let mut places = Vec::new();
-        let mut top = self.view.top;
-        while top + height <= self.view.bottom() {
-            let mut left = self.view.left;
-            while left + width <= self.view.right() {
-                let area = Area {
-                    left,
-                    top,
-                    width,
-                    height,
-                };
-                places.extend([(area, true), (area, false)]);
-                left += 14.0 * self.px;
-            }
-            top += 10.0 * self.px;
+    fn grid(&self, size: (f64, f64)) -> Places {
+        let mut columns = Vec::new();
+        let mut left = self.view.left;
+        while left + size.0 <= self.view.right() {
+            columns.extend([(left, true), (left, false)]);
+            left += 14.0 * self.px;
         }
-        places
+        Places::new(self.view, columns, 10.0 * self.px, size)
     }
 
-    fn best(&self, places: &[(Area, bool)], wish: &Wish, placed: &[Label]) -> Option<(Area, bool)> {
-        let mut best: Option<(f64, (Area, bool))> = None;
-        for &place in places {
-            let bound = best.map_or(wish.worth, |(least, _)| least);
-            if let Some(cost) = self.cost(place, wish, placed, bound) {
-                best = Some((cost, place));
+    /// The place with the lowest cost, the earlier one of two alike. A column's leaders grow longer upwards and downwards
+    /// from the row that is level with what the label points at; places are looked at from there, over all columns the one
+    /// with the shortest leader first, until no other can be better.
+    fn best(&self, places: &Places, wish: &Wish, placed: &[Label]) -> Option<(Area, bool)> {
+        let level = (wish.anchor.y - places.size.1 - places.top) / places.step;
+        let level = libm::ceil(level).clamp(0.0, places.rows as f64) as usize;
+        let mut open = BinaryHeap::new();
+        let look = |open: &mut BinaryHeap<_>, column, row: Option<usize>, downwards| {
+            if let Some(row) = row.filter(|row| *row < places.rows) {
+                let cost = Px(self.leader_cost(places.at(column, row), wish));
+                let order = row * places.columns.len() + column;
+                open.push(Reverse((cost, order, downwards)));
             }
+        };
+        for column in 0..places.columns.len() {
+            look(&mut open, column, Some(level), true);
+            look(&mut open, column, level.checked_sub(1), false);
         }
-        best.map(|(_, place)| place)
+        let mut best: Option<(Px, usize)> = None;
+        while let Some(Reverse((leader, order, downwards))) = open.pop() {
+            if leader.0 >= best.map_or(wish.worth, |(least, _)| least.0) {
+                break;
+            }
+            let (row, column) = places.place(order);
+            if let Some(cost) = self.cost(leader.0, places.at(column, row), wish, placed) {
+                let found = (Px(cost), order);
+                if cost < wish.worth && best.is_none_or(|least| found < least) {
+                    best = Some(found);
+                }
+            }
+            let next = if downwards {
+                Some(row + 1)
+            } else {
+                row.checked_sub(1)
+            };
+            look(&mut open, column, next, downwards);
+        }
+        best.map(|(_, order)| {
+            let (row, column) = places.place(order);
+            places.at(column, row)
+        })
     }
 
-    /// Cost of a place in px, `None` where a hard rule forbids it or it is not below `bound`.
+    /// Cost of a place's leader in px, whatever it crosses: flat leaders are calmer than steep ones.
+    fn leader_cost(&self, (area, ends_right): (Area, bool), wish: &Wish) -> f64 {
+        let way = wish.anchor - shelf_end(&area, ends_right);
+        (way.length() + 0.5 * way.y.abs()) / self.px
+    }
+
+    /// Cost of a place in px, from that of its leader; `None` where a hard rule forbids it.
     fn cost(
         &self,
+        mut cost: f64,
         (area, ends_right): (Area, bool),
         wish: &Wish,
         placed: &[Label],
-        bound: f64,
     ) -> Option<f64> {
         let roomy = area.grown(GAP * self.px);
-        let end = shelf_end(&area, ends_right);
-        let leader = (end, wish.anchor);
-        // Flat leaders are calmer than steep ones.
-        let mut cost =
-            ((wish.anchor - end).length() + 0.5 * (wish.anchor.y - end.y).abs()) / self.px;
-        if cost >= bound {
-            return None;
-        }
+        let leader = (shelf_end(&area, ends_right), wish.anchor);
         if !area.inside(&self.view)
             || self.discs.iter().any(|d| roomy.meets(d))
             || self.areas.iter().any(|a| roomy.overlaps(a))
@@ -432,14 +456,16 @@ impl Board {
         for &bar in &self.soft {
             let axis = (bar.0, bar.1);
             // Text over the body: by how many of its points lie there.
-            for i in 0..=6 {
-                for j in 0..=2 {
-                    let point = xy(
-                        area.left + area.width * f64::from(i) / 6.0,
-                        area.top + area.height * f64::from(j) / 2.0,
-                    );
-                    if distance(point, axis) < bar.2 {
-                        cost += OVER_BODY;
+            if area.grown(bar.2).overlaps(&Area::around(axis)) {
+                for i in 0..=6 {
+                    for j in 0..=2 {
+                        let point = xy(
+                            area.left + area.width * f64::from(i) / 6.0,
+                            area.top + area.height * f64::from(j) / 2.0,
+                        );
+                        if distance(point, axis) < bar.2 {
+                            cost += OVER_BODY;
+                        }
                     }
                 }
             }
@@ -447,7 +473,64 @@ impl Board {
                 cost += ACROSS_LIMB;
             }
         }
-        (cost < bound).then_some(cost)
+        Some(cost)
+    }
+}
+
+/// Where a label of a size could stand: in columns, in rows of one pitch.
+struct Places {
+    /// Left edge, and whether the text ends at the right one.
+    columns: Vec<(f64, bool)>,
+    rows: usize,
+    top: f64,
+    step: f64,
+    size: (f64, f64),
+}
+
+impl Places {
+    fn new(view: Area, columns: Vec<(f64, bool)>, step: f64, size: (f64, f64)) -> Self {
+        let room = libm::floor((view.height - size.1) / step);
+        Self {
+            columns,
+            rows: if room >= 0.0 { room as usize + 1 } else { 0 },
+            top: view.top,
+            step,
+            size,
+        }
+    }
+
+    fn at(&self, column: usize, row: usize) -> (Area, bool) {
+        let (left, ends_right) = self.columns[column];
+        let area = Area {
+            left,
+            top: self.top + row as f64 * self.step,
+            width: self.size.0,
+            height: self.size.1,
+        };
+        (area, ends_right)
+    }
+
+    /// Row and column of a place in the order of rows.
+    fn place(&self, order: usize) -> (usize, usize) {
+        (order / self.columns.len(), order % self.columns.len())
+    }
+}
+
+/// A cost, ordered.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Px(f64);
+
+impl Eq for Px {}
+
+impl PartialOrd for Px {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Px {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.total_cmp(&other.0)
     }
 }
 

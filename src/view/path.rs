@@ -119,19 +119,46 @@ impl Neg for Xy {
 
 /// A number of the drawing with one decimal, without a trailing zero; 0 where it is not finite.
 pub fn number(value: f64) -> String {
-    let tenths = libm::round(value * 10.0);
-    if !tenths.is_finite() || tenths == 0.0 {
-        return "0".to_owned();
+    let mut text = String::new();
+    put_number(&mut text, value);
+    text
+}
+
+/// No drawing is so wide, px or mm: numbers beyond are cut off here.
+const WIDEST: f64 = 1e12;
+
+/// Appends a number as [`number`] writes it. A drawing has some thousand, in every frame: its digits are those of a whole
+/// number of tenths.
+fn put_number(out: &mut String, value: f64) {
+    let tenths = if value.is_finite() {
+        libm::round(value * 10.0).clamp(-WIDEST, WIDEST) as i64
+    } else {
+        0
+    };
+    if tenths < 0 {
+        out.push('-');
     }
-    let value = tenths / 10.0;
-    format!("{value}")
+    let mut digits = itoa::Buffer::new();
+    let digits = digits.format(tenths.unsigned_abs());
+    let (whole, tenth) = digits.split_at(digits.len() - 1);
+    out.push_str(if whole.is_empty() { "0" } else { whole });
+    if tenth != "0" {
+        out.push('.');
+        out.push_str(tenth);
+    }
 }
 
 fn put(d: &mut String, command: char, points: &[Xy]) {
+    // As much as coordinates of a thousand take.
+    d.reserve(1 + 14 * points.len());
     d.push(command);
     for (i, p) in points.iter().enumerate() {
-        let gap = if i == 0 { "" } else { " " };
-        let _ = write!(d, "{gap}{} {}", number(p.x), number(p.y));
+        if i > 0 {
+            d.push(' ');
+        }
+        put_number(d, p.x);
+        d.push(' ');
+        put_number(d, p.y);
     }
 }
 
@@ -226,7 +253,10 @@ pub fn circle(centre: Xy, radius: f64) -> String {
     put(&mut d, 'M', &[centre - side]);
     for end in [centre + side, centre - side] {
         let r = number(radius);
-        let _ = write!(d, "A{r} {r} 0 0 1 {} {}", number(end.x), number(end.y));
+        let _ = write!(d, "A{r} {r} 0 0 1 ");
+        put_number(&mut d, end.x);
+        d.push(' ');
+        put_number(&mut d, end.y);
     }
     d.push('Z');
     d
@@ -281,6 +311,13 @@ mod tests {
         assert_eq!(number(-0.04), "0");
         assert_eq!(number(12.0), "12");
         assert_eq!(number(-3.26), "-3.3");
+        assert_eq!(number(-0.3), "-0.3");
+        assert_eq!(number(1040.96), "1041");
+        assert_eq!(number(1e300), "100000000000");
+        for tenths in -25_000..25_000 {
+            let value = f64::from(tenths) / 10.0;
+            assert_eq!(number(value), format!("{}", value + 0.0));
+        }
         assert_eq!(number(f64::NAN), "0");
         assert_eq!(number(f64::INFINITY), "0");
     }

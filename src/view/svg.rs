@@ -4,7 +4,7 @@ use super::Shape;
 use super::envelope::EnvelopeView;
 use super::label::{Label, State};
 use super::palette::{PALETTE, Theme, colour};
-use super::path::{Xy, circle, line, number, polygon, xy};
+use super::path::{circle, line, number, polygon, xy};
 use super::stage::Stage;
 use core::fmt::Write as _;
 
@@ -286,14 +286,85 @@ pub fn paths(shapes: &[Shape]) -> String {
     out
 }
 
-/// A label: its mark, its lines, its leader.
-fn label(l: &Label, px: f64) -> String {
+/// One element of the drawing. Only classes and geometry, no style of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// `path` or `text`.
+    pub tag: &'static str,
+    /// Its class.
+    pub class: &'static str,
+    /// The other attributes.
+    pub attributes: Vec<(&'static str, String)>,
+    /// What a `text` says.
+    pub text: String,
+}
+
+/// Elements of the drawing that belong together, in order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// Its class.
+    pub class: String,
+    /// Its elements.
+    pub marks: Vec<Mark>,
+}
+
+impl Mark {
+    fn path(class: &'static str, d: String) -> Self {
+        Self {
+            tag: "path",
+            class,
+            attributes: vec![("d", d)],
+            text: String::new(),
+        }
+    }
+}
+
+impl Group {
+    /// What stands inside the group, as SVG.
+    pub fn content(&self) -> String {
+        let mut out = String::new();
+        for Mark {
+            tag,
+            class,
+            attributes,
+            text,
+        } in &self.marks
+        {
+            let _ = write!(out, "<{tag} class=\"{class}\"");
+            for (name, value) in attributes {
+                let _ = write!(out, " {name}=\"{value}\"");
+            }
+            if text.is_empty() {
+                out.push_str("/>\n");
+            } else {
+                let _ = writeln!(out, ">{}</{tag}>", escaped(text));
+            }
+        }
+        out
+    }
+}
+
+fn written(groups: &[Group]) -> String {
+    let mut out = String::new();
+    for group in groups {
+        let _ = write!(
+            out,
+            "<g class=\"{}\">\n{}</g>\n",
+            group.class,
+            group.content()
+        );
+    }
+    out
+}
+
+/// A label: its leader, its lines, its mark.
+fn label(l: &Label, px: f64) -> Group {
     let outside = if l.state == State::Inside {
         ""
     } else {
         " outside"
     };
-    let mut out = format!("<g class=\"label {}{outside}\">", l.role);
+    let mut marks = Vec::new();
     let shelf = 2.0 * px;
     if let Some((end, anchor)) = l.leader {
         let from = if l.ends_right {
@@ -302,13 +373,11 @@ fn label(l: &Label, px: f64) -> String {
             l.area.right()
         };
         let d = line(&[xy(from, end.y + shelf), xy(end.x, end.y + shelf), anchor]);
-        let _ = write!(
-            out,
-            "<path class=\"leader-halo\" d=\"{d}\"/><path class=\"leader\" d=\"{d}\"/><path class=\"leader-end\" d=\"{}\"/>",
-            circle(anchor, 2.6 * px)
-        );
+        marks.push(Mark::path("leader-halo", d.clone()));
+        marks.push(Mark::path("leader", d));
+        marks.push(Mark::path("leader-end", circle(anchor, 2.6 * px)));
     }
-    let mark = state_mark(l);
+    let state = state_mark(l);
     let (x, align) = if l.ends_right {
         (l.area.right(), "end")
     } else {
@@ -322,29 +391,34 @@ fn label(l: &Label, px: f64) -> String {
             (l.sizes.1, "quiet")
         };
         // The mark stands at the edge that the text is aligned to.
-        let indent = match (i, mark.is_empty(), l.ends_right) {
-            (0, false, false) => 0.95 * size,
-            (0, false, true) => -0.95 * size,
+        let indent = match (i, &state, l.ends_right) {
+            (0, Some(_), false) => 0.95 * size,
+            (0, Some(_), true) => -0.95 * size,
             _ => 0.0,
         };
-        let _ = write!(
-            out,
-            "<text class=\"{class}\" x=\"{}\" y=\"{}\" font-size=\"{}\" stroke-width=\"{}\" text-anchor=\"{align}\">{}</text>",
-            number(x + indent),
-            number(y + 0.96 * size),
-            number(size),
-            number(3.5 * px),
-            escaped(text)
-        );
+        marks.push(Mark {
+            tag: "text",
+            class,
+            attributes: vec![
+                ("x", number(x + indent)),
+                ("y", number(y + 0.96 * size)),
+                ("font-size", number(size)),
+                ("stroke-width", number(3.5 * px)),
+                ("text-anchor", align.to_owned()),
+            ],
+            text: text.clone(),
+        });
         y += 1.25 * size;
     }
-    out.push_str(&mark);
-    out.push_str("</g>\n");
-    out
+    marks.extend(state);
+    Group {
+        class: format!("label {}{outside}", l.role),
+        marks,
+    }
 }
 
 /// The shape before a label's text that says how its value stands.
-fn state_mark(l: &Label) -> String {
+fn state_mark(l: &Label) -> Option<Mark> {
     let size = l.sizes.0;
     let left = if l.ends_right {
         l.area.right() - 0.72 * size
@@ -353,48 +427,48 @@ fn state_mark(l: &Label) -> String {
     };
     let k = 0.66 * size;
     let at = |x: f64, y: f64| xy(left + x * k, l.area.top + 0.96 * size - y * k);
-    let path =
-        |role: &str, points: &[Xy]| format!("<path class=\"{role}\" d=\"{}\"/>", polygon(points));
     match l.state {
-        State::Inside => String::new(),
-        State::Beyond => path(
+        State::Inside => None,
+        State::Beyond => Some(Mark::path(
             "state-beyond",
-            &[at(0.1, 0.06), at(1.0, 0.06), at(0.55, 0.94)],
-        ),
-        State::AtLimit => path(
+            polygon(&[at(0.1, 0.06), at(1.0, 0.06), at(0.55, 0.94)]),
+        )),
+        State::AtLimit => Some(Mark::path(
             "state-limit",
-            &[at(0.12, 0.06), at(0.95, 0.06), at(0.95, 0.9), at(0.12, 0.9)],
-        ),
+            polygon(&[at(0.12, 0.06), at(0.95, 0.06), at(0.95, 0.9), at(0.12, 0.9)]),
+        )),
     }
 }
 
-/// Everything inside the `svg` element: layers, labels, handles. Only classes and geometry, no style of its own.
-pub fn content(stage: &Stage) -> String {
+/// Everything inside the `svg` element, from back to front: layers, handles, labels.
+pub fn groups(stage: &Stage) -> Vec<Group> {
     let px = 1.0 / stage.view.px_per_mm;
-    let mut out = String::new();
-    for layer in &stage.layers {
-        let _ = write!(
-            out,
-            "<g class=\"layer-{}\">\n{}</g>\n",
-            layer.name,
-            paths(&layer.shapes)
-        );
-    }
-    for handle in &stage.handles {
+    let layers = stage.layers.iter().map(|layer| {
+        let shapes = layer.shapes.iter().filter(|s| !s.d.is_empty());
+        Group {
+            class: format!("layer-{}", layer.name),
+            marks: shapes.map(|s| Mark::path(s.role, s.d.clone())).collect(),
+        }
+    });
+    let handles = stage.handles.iter().map(|handle| {
         let r = 9.0 * px;
         let ends = [xy(-0.42 * r, 0.0), xy(0.42 * r, 0.0)];
-        let _ = writeln!(
-            out,
-            "<g class=\"grab grab-{}\"><path class=\"handle\" d=\"{}\"/><path class=\"handle-grip\" d=\"{}\"/></g>",
-            handle.id.name(),
-            circle(handle.at, r),
-            line(&[handle.at + ends[0], handle.at + ends[1]]),
-        );
-    }
-    for l in &stage.labels {
-        out.push_str(&label(l, px));
-    }
-    out
+        let grip = line(&[handle.at + ends[0], handle.at + ends[1]]);
+        Group {
+            class: format!("grab grab-{}", handle.id.name()),
+            marks: vec![
+                Mark::path("handle", circle(handle.at, r)),
+                Mark::path("handle-grip", grip),
+            ],
+        }
+    });
+    let labels = stage.labels.iter().map(|l| label(l, px));
+    layers.chain(handles).chain(labels).collect()
+}
+
+/// The same as SVG text.
+pub fn content(stage: &Stage) -> String {
+    written(&groups(stage))
 }
 
 /// The view box of a stage, mm of the drawing frame.
@@ -405,11 +479,8 @@ pub fn view_box(stage: &Stage) -> String {
 
 /// Everything inside the `svg` element of a hold envelope, in px.
 pub fn envelope_content(view: &EnvelopeView) -> String {
-    let mut out = paths(&view.shapes);
-    for l in &view.labels {
-        out.push_str(&label(l, 1.0));
-    }
-    out
+    let labels: Vec<Group> = view.labels.iter().map(|l| label(l, 1.0)).collect();
+    paths(&view.shapes) + &written(&labels)
 }
 
 /// A standalone SVG of a hold envelope.
