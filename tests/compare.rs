@@ -673,6 +673,39 @@ fn the_command_line_compares_in_words_json_and_files() {
 }
 
 #[test]
+fn the_command_line_writes_leverage_as_numbers_and_as_charts() {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let files = ["leverage.csv", "leverage.svg"].map(|f| folder.join(f));
+    let paths = files.each_ref().map(|f| f.to_str().unwrap());
+    let asked = ["--leverage-csv", paths[0], "--leverage-svg", paths[1]];
+    let options = ["sled=bare-bones", "like=A,stirrup=-75", "--draws", "0"];
+    let made = command(&[&options[..], &["--leverage", "ready"], &asked[..]].concat());
+    let said = String::from_utf8_lossy(&made.stderr);
+    assert!(made.status.success(), "{said}");
+    let [numbers, charts] = files
+        .each_ref()
+        .map(|f| std::fs::read_to_string(f).unwrap());
+    let lines = |part: &str| numbers.lines().filter(|l| l.starts_with(part)).count();
+    for part in [
+        "given,",
+        "sideways envelope,",
+        "hold over stirrup,",
+        "front,",
+    ] {
+        assert!(lines(part) > 3, "{part}: {}", lines(part));
+    }
+    // Both options' maps, node by node, and every figure of the printed words.
+    assert!(lines("map,") >= 2 * 30);
+    assert!(charts.starts_with("<svg"));
+    assert!(charts.contains("class=\"option-b\"") && charts.contains("not medical advice"));
+
+    // Without leverage there is nothing to write, which is said instead of passing over it.
+    let refused = command(&[&options[..], &asked[..2]].concat());
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&refused.stderr).contains("--leverage <STANCE>"));
+}
+
+#[test]
 fn the_command_line_refuses_in_words_what_it_cannot_compare() {
     for (args, says) in [
         (

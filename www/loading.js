@@ -21,3 +21,21 @@ addEventListener(
 if (typeof WebAssembly !== "object") {
   addEventListener("DOMContentLoaded", () => tell("this browser has no WebAssembly"));
 }
+
+// The second thread comes up beside the page's own program, which takes it over with what it has said by then. Where that
+// fails the program starts one itself, and says what went wrong.
+try {
+  const linked = (selector) => new URL(document.querySelector(selector).getAttribute("href"), document.baseURI).href;
+  const name = JSON.stringify({
+    module: linked("link[rel=modulepreload]"),
+    wasm: linked("link[rel=preload][type='application/wasm']"),
+  });
+  const thread = new Worker(new URL("worker.js", document.baseURI), { type: "module", name });
+  const heard = [];
+  thread.onmessage = (event) => heard.push(event);
+  thread.onerror = (event) => {
+    event.preventDefault();
+    heard.push(event);
+  };
+  self.begun = { thread, heard };
+} catch {}

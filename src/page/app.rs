@@ -146,15 +146,16 @@ fn Places(store: Store) -> impl IntoView {
 /// Two numbers in, a set-up out.
 #[component]
 fn StartPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
-    view! {
-        <main class="desk" hidden=hidden>
-            <StageView store />
-            <Spoken store />
-            <div class="entry">
-                <Rider store />
-                <Sled store />
-            </div>
-            <SetUpView store />
+    // What lies below the first screen is made once the first set-up is painted, which comes the sooner for it.
+    let whole = RwSignal::new(false);
+    Effect::new(move |_| {
+        if !store.searching.get() && !whole.get_untracked() {
+            let after = move || set_timeout(move || whole.set(true), core::time::Duration::ZERO);
+            request_animation_frame(after);
+        }
+    });
+    let below = move || {
+        view! {
             <Advice store />
             <HoldView store />
             <Work store />
@@ -163,6 +164,18 @@ fn StartPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
                 <Known store />
                 <Tables store />
             </div>
+        }
+    };
+    view! {
+        <main class="desk" class:coming=move || !whole.get() hidden=hidden>
+            <StageView store />
+            <Spoken store />
+            <div class="entry">
+                <Rider store />
+                <Sled store />
+            </div>
+            <SetUpView store />
+            {move || whole.get().then(below)}
         </main>
     }
 }

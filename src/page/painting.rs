@@ -1,7 +1,7 @@
 //! Puts a drawing into the page and keeps it up to date from frame to frame: an element that stays is not made anew, and
 //! what did not change is not touched.
 
-use leptos::prelude::document;
+use leptos::prelude::*;
 use web_sys::Element;
 
 use crate::view::svg::{Group, Mark};
@@ -9,9 +9,24 @@ use crate::view::svg::{Group, Mark};
 /// Where SVG elements belong.
 const SVG: &str = "http://www.w3.org/2000/svg";
 
+/// A place that a drawing fills from now on.
+pub fn painted<T: Send + Sync + 'static>(
+    drawing: Memo<Option<T>>,
+    groups: fn(&T) -> &[Group],
+) -> NodeRef<leptos::svg::G> {
+    let place = NodeRef::<leptos::svg::G>::new();
+    let mut painting = Painting::default();
+    Effect::new(move |_| {
+        if let Some(place) = place.get() {
+            drawing.with(|d| painting.paint(&place, d.as_ref().map_or(&[], groups)));
+        }
+    });
+    place
+}
+
 /// A drawing as it stands in the page.
 #[derive(Default)]
-pub struct Painting {
+struct Painting {
     painted: Vec<Painted>,
 }
 
@@ -25,7 +40,7 @@ struct Painted {
 
 impl Painting {
     /// Makes the drawing in its place these groups. Whatever stands in the place is this painting's.
-    pub fn paint(&mut self, place: &Element, groups: &[Group]) {
+    fn paint(&mut self, place: &Element, groups: &[Group]) {
         let both = self.painted.iter().zip(groups);
         let kept = both
             .take_while(|(old, new)| old.group.class == new.class)

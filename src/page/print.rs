@@ -102,7 +102,7 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
     let ready = move || store.set_up.with(Option::is_some);
     let save = move |as_png: bool| {
         move |_| match drawing(store) {
-            Some(text) if as_png => save_png(&text, said),
+            Some(text) if as_png => save_png(&text, "sledstance.png", said),
             Some(text) => save_text(&text, "image/svg+xml", "sledstance.svg"),
             None => {}
         }
@@ -271,8 +271,8 @@ fn save_blob(blob: &web_sys::Blob, name: &str) {
     );
 }
 
-/// Paints the drawing on a canvas at twice its size and saves that.
-pub fn save_png(text: &str, said: RwSignal<String>) {
+/// Paints an SVG on a canvas at twice its size and saves that.
+pub fn save_png(text: &str, name: &'static str, said: RwSignal<String>) {
     const SCALE: f64 = 2.0;
     let Ok(image) = web_sys::HtmlImageElement::new() else {
         return;
@@ -285,29 +285,30 @@ pub fn save_png(text: &str, said: RwSignal<String>) {
     let paint = move || -> Option<()> {
         let canvas = document().create_element("canvas").ok()?;
         let canvas = canvas.dyn_into::<web_sys::HtmlCanvasElement>().ok()?;
-        canvas.set_width((SAVED.width * SCALE) as u32);
-        canvas.set_height((SAVED.height * SCALE) as u32);
+        // A sheet of paper has its size in mm; the browser says it in px.
+        let (width, height) = (
+            SCALE * f64::from(painted.natural_width()),
+            SCALE * f64::from(painted.natural_height()),
+        );
+        canvas.set_width(width as u32);
+        canvas.set_height(height as u32);
         let context = canvas.get_context("2d").ok()??;
         let context = context
             .dyn_into::<web_sys::CanvasRenderingContext2d>()
             .ok()?;
-        let (width, height) = (SAVED.width * SCALE, SAVED.height * SCALE);
         context
             .draw_image_with_html_image_element_and_dw_and_dh(&painted, 0.0, 0.0, width, height)
             .ok()?;
         let done = Closure::once_into_js(move |blob: JsValue| {
             if let Ok(blob) = blob.dyn_into::<web_sys::Blob>() {
-                save_blob(&blob, "sledstance.png");
+                save_blob(&blob, name);
             }
         });
         canvas.to_blob(done.unchecked_ref()).ok()
     };
     let loaded = Closure::once_into_js(move || {
         if paint().is_none() {
-            said.set(
-                "This browser could not make a picture; save the drawing as SVG instead."
-                    .to_owned(),
-            );
+            said.set("This browser could not make a picture; save it as SVG instead.".to_owned());
         }
     });
     image.set_onload(Some(loaded.unchecked_ref()));

@@ -7,13 +7,13 @@ use web_sys::{KeyboardEvent, PointerEvent, TouchEvent};
 
 use super::drawing::{Drawing, Look, all_postures, before, draw};
 use super::frame::NextFrame;
-use super::painting::Painting;
+use super::painting::painted;
 use super::stances::Stances;
 use super::store::Store;
 use crate::plan::Plan;
 use crate::sled::{Cockpit, Settings};
 use crate::units::Angle;
-use crate::view::handle::{Handle, HandleId, drag, drag_lever, step, step_lever};
+use crate::view::handle::{HandleId, drag, drag_lever, step, step_lever};
 use crate::view::machine::LeverView;
 use crate::view::path::{Xy, number, xy};
 
@@ -69,13 +69,7 @@ pub fn StageView(store: Store) -> impl IntoView {
     let ghost = Memo::new(move |_| before(store, former.get()?));
     let drawing = Memo::new(move |_| draw(store, &poses.get()?, ghost.get(), size.get(), look));
     let svg_ref = NodeRef::<leptos::svg::Svg>::new();
-    let paper = NodeRef::<leptos::svg::G>::new();
-    let mut painting = Painting::default();
-    Effect::new(move |_| {
-        if let Some(paper) = paper.get() {
-            drawing.with(|d| painting.paint(&paper, d.as_ref().map_or(&[], |d| &d.groups)));
-        }
-    });
+    let paper = painted(drawing, |d| &d.groups);
     let title = move || drawing.with(|d| d.as_ref().map_or(String::new(), |d| d.title.clone()));
     let omitted = move || drawing.with(|d| d.as_ref().map_or(Vec::new(), |d| d.omitted.clone()));
     let holding = RwSignal::new(None::<Grab>);
@@ -194,7 +188,15 @@ fn Grip(
             drawing.handles.iter().find(|h| h.id == id).cloned()
         })
     });
-    let of = move |take: fn(&Handle) -> f64| move || handle.with(|h| h.as_ref().map_or(0.0, take));
+    // One place and one size, so that a frame changes one attribute.
+    let placed = move || {
+        handle.with(|h| {
+            h.as_ref().map_or("scale(0)".to_owned(), |h| {
+                let (x, y) = (number(h.at.x), number(h.at.y));
+                format!("translate({x} {y}) scale({:.3})", h.touch)
+            })
+        })
+    };
     let before = StoredValue::new(None::<Plan>);
     let grab = move |event: PointerEvent| {
         let (Some(start), Some(levers)) = (
@@ -258,7 +260,7 @@ fn Grip(
             store.set_by_hand(step(id, settings, steps, &sled), id.name());
         }
     };
-    let range = move || {
+    let range = Memo::new(move |_| {
         let sled = store.sled.get()?;
         let s = store.drawn()?;
         if is_lever(id) {
@@ -268,7 +270,9 @@ fn Grip(
         }
         let end = |steps| value_now(id, &step(id, s, steps, &sled));
         Some((end(1000), value_now(id, &s), end(-1000)))
-    };
+    });
+    let bound =
+        move |take: fn((f64, f64, f64)) -> f64| move || range.get().map(|r| number(take(r)));
     view! {
         <g
             class="grip"
@@ -278,9 +282,10 @@ fn Grip(
             data-handle=id.name()
             aria-label=move || handle.with(|h| h.as_ref().map(|h| h.label.clone()))
             aria-valuetext=move || handle.with(|h| h.as_ref().map(|h| h.value.clone()))
-            aria-valuemin=move || range().map(|r| number(r.0))
-            aria-valuenow=move || range().map(|r| number(r.1))
-            aria-valuemax=move || range().map(|r| number(r.2))
+            aria-valuemin=bound(|r| r.0)
+            aria-valuenow=bound(|r| r.1)
+            aria-valuemax=bound(|r| r.2)
+            transform=placed
             on:pointerdown=grab
             // Inside a drawing the style sheet alone does not keep a browser from scrolling with the finger.
             on:touchstart=|event: TouchEvent| event.prevent_default()
@@ -291,13 +296,10 @@ fn Grip(
             }
             on:blur=move |_| store.settle()
         >
-            <circle class="grip-touch" cx=of(|h| h.at.x) cy=of(|h| h.at.y) r=of(|h| h.touch) />
-            <circle class="grip-ring" cx=of(|h| h.at.x) cy=of(|h| h.at.y) r=of(|h| 0.62 * h.touch) />
-            <circle class="grip-knob" cx=of(|h| h.at.x) cy=of(|h| h.at.y) r=of(|h| 0.42 * h.touch) />
-            <path
-                class="grip-arrows"
-                d=move || handle.with(|h| h.as_ref().map(arrows))
-            />
+            <circle class="grip-touch" r="1" />
+            <circle class="grip-ring" r="0.62" />
+            <circle class="grip-knob" r="0.42" />
+            <path class="grip-arrows" d=arrows(id) />
         </g>
     }
 }
@@ -314,22 +316,12 @@ fn value_now(id: HandleId, s: &Settings) -> f64 {
     }
 }
 
-/// Two small arrow heads in the directions in which a handle moves.
-fn arrows(handle: &Handle) -> String {
-    let r = handle.touch;
-    let along = match handle.id {
-        HandleId::Seat => xy(0.0, 1.0),
-        _ => xy(1.0, 0.0),
-    };
-    let side = along.left();
-    let head = |sign: f64| {
-        let tip = handle.at + along * (sign * 0.26 * r);
-        let back = handle.at + along * (sign * 0.10 * r);
-        let (a, b) = (back + side * (0.16 * r), back - side * (0.16 * r));
-        let p = |q: Xy| format!("{} {}", number(q.x), number(q.y));
-        format!("M{}L{}L{}", p(a), p(tip), p(b))
-    };
-    format!("{}{}", head(1.0), head(-1.0))
+/// Two small arrow heads in the directions in which a handle moves, in a ring of radius 1.
+fn arrows(id: HandleId) -> &'static str {
+    match id {
+        HandleId::Seat => "M-.16 .1L0 .26L.16 .1M-.16 -.1L0 -.26L.16 -.1",
+        _ => "M.1 -.16L.26 0L.1 .16M-.1 -.16L-.26 0L-.1 .16",
+    }
 }
 
 /// Where a pointer is in the drawing's frame.

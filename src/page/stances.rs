@@ -5,13 +5,14 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use super::drawing::{Look, whole};
+use super::painting::painted;
 use super::store::Store;
 use crate::plan::words;
 use crate::sled::Cockpit;
 use crate::stance::Posture;
 use crate::units::text::capital;
 use crate::view::stage::{Scene, small};
-use crate::view::svg;
+use crate::view::svg::{self, Group};
 
 /// Width of the window from which the stances are drawn small beside each other, px; `page.css` shows them from there.
 const WIDE: f64 = 1200.0;
@@ -134,6 +135,7 @@ fn pick(
     let id = format!("stance-{name}");
     let chosen = move || front.get() == index;
     let drawn = Memo::new(move |_| wide.get().then(|| small_drawing(store, index)).flatten());
+    let paper = painted(drawn, |d| &d.1);
     let word = move || {
         poses.with(|p| {
             let posture = p.as_ref().and_then(|p| p.get(index));
@@ -158,8 +160,9 @@ fn pick(
                     class="stage small"
                     aria-hidden="true"
                     viewBox=move || drawn.with(|d| d.as_ref().map(|d| d.0.clone()))
-                    inner_html=move || drawn.with(|d| d.as_ref().map_or(String::new(), |d| d.1.clone()))
-                ></svg>
+                >
+                    <g node_ref=paper></g>
+                </svg>
                 <span class="stance-name">{title}</span>
                 <span class="stance-word">{word}</span>
             </label>
@@ -168,8 +171,8 @@ fn pick(
     .into_any()
 }
 
-/// View box and content of one stance on the set-up that stands: it does not follow the pointer.
-fn small_drawing(store: Store, index: usize) -> Option<(String, String)> {
+/// View box and groups of one stance on the set-up that stands: it does not follow the pointer.
+fn small_drawing(store: Store, index: usize) -> Option<(String, Vec<Group>)> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
     let set_up = store.set_up.get()?;
     set_up.settings.checked(&sled).ok()?;
@@ -178,5 +181,5 @@ fn small_drawing(store: Store, index: usize) -> Option<(String, String)> {
     let system = store.system();
     let scene = Scene::of(&built.rider, &cockpit, &set_up, &stances, index, system)?;
     let drawn = small(&scene);
-    Some((svg::view_box(&drawn), svg::content(&drawn)))
+    Some((svg::view_box(&drawn), svg::groups(&drawn)))
 }

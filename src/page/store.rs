@@ -268,7 +268,14 @@ impl Store {
                 }));
             });
         });
-        Effect::new(move |before: Option<()>| self.seek(self.wanted.get(), before.is_none()));
+        // The first is asked before the page is built: both go on side by side.
+        self.seek(self.wanted.get_untracked(), true);
+        Effect::new(move |before: Option<()>| {
+            let wanted = self.wanted.get();
+            if before.is_some() {
+                self.seek(wanted, false);
+            }
+        });
         Effect::new(move |_| self.draw_riders(self.standing.get()));
         keeping::follow(self);
     }

@@ -1,6 +1,7 @@
 //! A second thread for long work: the page's own module, started again by `www/worker.js`.
 //!
-//! The worker says "ready", then answers requests one after the other in the order in which they were asked. While it
+//! The worker says "ready" and answers requests one after the other in the order in which they were asked; `worker.js`
+//! keeps those that come before. The first thread is begun by `loading.js`, beside the page's own start. While it
 //! computes it reads no messages, so stopping means ending the thread and starting another; requests that were not
 //! meant by the stop are asked again there, which is safe because an answer depends on its request alone. A long answer
 //! may come in ever better pieces, the last of which is marked.
@@ -111,11 +112,7 @@ impl Worker {
                 on_error: Closure::new(move |event: Event| {
                     event.prevent_default();
                     if let Some(state) = fail.upgrade() {
-                        let because = event.dyn_ref::<ErrorEvent>().map_or_else(
-                            || "its script did not load".to_owned(),
-                            ErrorEvent::message,
-                        );
-                        Self { state }.broke(because);
+                        Self { state }.broke(in_event(&event));
                     }
                 }),
             })
@@ -143,7 +140,7 @@ impl Worker {
             Ok(message) => {
                 let then: Then = Rc::new(RefCell::new(then));
                 let mut state = self.state.borrow_mut();
-                if let Some(thread) = state.thread.as_ref().filter(|_| state.ready) {
+                if let Some(thread) = &state.thread {
                     // Fails only for a message that cannot be copied, and plain data always can.
                     let _ = thread.post_message(&message);
                 }
@@ -168,33 +165,37 @@ impl Worker {
         }
     }
 
-    /// End the thread, if there is one, and start another.
+    /// End the thread, if there is one, start another, and ask it all that waits for an answer.
     fn start(&self) {
-        let started = {
+        let (started, heard) = {
             let mut state = self.state.borrow_mut();
             state.end();
-            spawn().map(|thread| {
+            let (thread, heard) = match begun() {
+                Some((thread, heard)) => (Ok(thread), heard),
+                None => (spawn(), js_sys::Array::new()),
+            };
+            let started = thread.map(|thread| {
                 thread.set_onmessage(Some(state.on_message.as_ref().unchecked_ref()));
                 thread.set_onerror(Some(state.on_error.as_ref().unchecked_ref()));
+                for waiting in state.waiting.values() {
+                    let _ = thread.post_message(&waiting.message);
+                }
                 state.thread = Some(thread);
-            })
+            });
+            (started, heard)
         };
-        if let Err(because) = started {
-            self.broke(because);
+        match started {
+            Ok(()) => heard.iter().for_each(|event| match event.dyn_into() {
+                Ok(message) => self.hear(MessageEvent::data(&message)),
+                Err(event) => self.broke(in_event(&event)),
+            }),
+            Err(because) => self.broke(because),
         }
     }
 
     fn hear(&self, data: JsValue) {
         match serde_wasm_bindgen::from_value(data) {
-            Ok(Message::Ready) => {
-                let mut state = self.state.borrow_mut();
-                state.ready = true;
-                if let Some(thread) = &state.thread {
-                    for waiting in state.waiting.values() {
-                        let _ = thread.post_message(&waiting.message);
-                    }
-                }
-            }
+            Ok(Message::Ready) => self.state.borrow_mut().ready = true,
             Ok(Message::Answer {
                 ticket,
                 response,
@@ -275,6 +276,17 @@ impl Drop for State {
     }
 }
 
+/// The thread that `www/loading.js` began while the page's own program was still on its way, and the events that came
+/// from it since; it is there once.
+fn begun() -> Option<(web_sys::Worker, js_sys::Array)> {
+    let of = |from: &JsValue, name: &str| js_sys::Reflect::get(from, &name.into()).ok();
+    let window = leptos::prelude::window();
+    let begun = of(&window, "begun").filter(JsValue::is_object)?;
+    js_sys::Reflect::set(&window, &"begun".into(), &JsValue::UNDEFINED).ok()?;
+    let thread = of(&begun, "thread")?.dyn_into().ok()?;
+    Some((thread, of(&begun, "heard")?.dyn_into().ok()?))
+}
+
 /// Start a thread on the page's own module, whose address the built page holds in its preload links.
 fn spawn() -> Result<web_sys::Worker, String> {
     let document = leptos::prelude::document();
@@ -309,6 +321,13 @@ fn spawn() -> Result<web_sys::Worker, String> {
         js_sys::JSON::stringify(&address).map_err(in_words)?,
     ));
     web_sys::Worker::new_with_options(&resolve("worker.js")?, &options).map_err(in_words)
+}
+
+/// What an event says went wrong.
+fn in_event(event: &JsValue) -> String {
+    event
+        .dyn_ref::<ErrorEvent>()
+        .map_or_else(|| "its script did not load".to_owned(), ErrorEvent::message)
 }
 
 fn in_words(thrown: JsValue) -> String {

@@ -60,7 +60,7 @@ pub struct Chart {
 }
 
 /// Room for the figures of the axes, px: left, above, right, below.
-const ROOM: (f64, f64, f64, f64) = (52.0, 30.0, 16.0, 44.0);
+const ROOM: (f64, f64, f64, f64) = (52.0, 30.0, 16.0, 49.0);
 
 /// Size of text, px.
 const TEXT: f64 = 13.0;
@@ -144,7 +144,8 @@ impl Chart {
             ticks.push_str(&line(&[xy(p.x, top), xy(p.x, p.y)]));
             let text = format_number(u, step.min(1.0));
             let half = 0.5 * text_width(&text, false) * TEXT;
-            add("ring-name", &text, p.x - half, foot + 4.0);
+            // Below the figure at the foot of the other axis.
+            add("ring-name", &text, p.x - half, foot + 11.0);
         }
         let (places, step) = figures(y);
         for v in places {
@@ -216,6 +217,7 @@ impl Chart {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::view::label::Label;
 
     #[test]
     fn figures_are_round_and_few() {
@@ -278,7 +280,12 @@ mod tests {
                     assert!(a.area.left >= 0.0 && a.area.right() <= drawn.size.0 + 0.5);
                     assert!(a.area.top >= 0.0 && a.area.bottom() <= drawn.size.1 + 0.5);
                 }
-                assert!(drawn.labels.len() + drawn.omitted.len() >= 6);
+                // Where the axes meet each has its figure, the one beside the other.
+                for figure in ["0", "\u{2212}2"] {
+                    let stands = |l: &&Label| l.lines == [figure] && l.role == "ring-name";
+                    let at_foot = drawn.labels.iter().filter(stands);
+                    assert!(at_foot.count() >= 1, "{figure} at {width} px");
+                }
             }
         }
     }

@@ -86,6 +86,13 @@ impl Area {
 
     /// Whether a straight line passes through it (Liang and Barsky 1984, clipping of a segment).
     pub fn crossed(&self, from: Xy, to: Xy) -> bool {
+        let beside = from.x.max(to.x) < self.left
+            || from.x.min(to.x) > self.right()
+            || from.y.max(to.y) < self.top
+            || from.y.min(to.y) > self.bottom();
+        if beside {
+            return false;
+        }
         let d = to - from;
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
         for (step, gap) in [
@@ -561,6 +568,57 @@ mod tests {
         assert!(!a.crossed(xy(-5.0, 11.0), xy(15.0, 11.0)));
         assert!(!a.crossed(xy(-5.0, 5.0), xy(-1.0, 5.0)));
         assert!(!a.crossed(xy(10.0, -5.0), xy(25.0, 10.0)));
+    }
+
+    #[test]
+    fn the_place_found_outwards_is_the_best_of_all() {
+        let fixed: [Label; 0] = [];
+        let mut board = Board::on((320.0, 260.0), (13.0, 11.0), &fixed);
+        board.rails = (120.0, 220.0);
+        board.discs = vec![Disc {
+            centre: xy(150.0, 60.0),
+            radius: 30.0,
+        }];
+        board.soft = vec![
+            (xy(150.0, 90.0), xy(170.0, 200.0), 18.0),
+            (xy(150.0, 100.0), xy(230.0, 130.0), 9.0),
+        ];
+        let wish = |k: u32| Wish {
+            role: "joint",
+            lines: vec![format!("Knee {k}"), "from 1 to 2".to_owned()],
+            anchor: xy(140.0 + f64::from(k * 37 % 60), f64::from(k * 53 % 250)),
+            state: State::Inside,
+            worth: if k.is_multiple_of(3) {
+                20.0
+            } else {
+                f64::INFINITY
+            },
+        };
+        let mut placed: Vec<Label> = Vec::new();
+        let (mut found, mut none) = (0, 0);
+        for wish in (0..14).map(wish) {
+            let size = board.size(&wish);
+            for places in [board.rails(size), board.grid(size)] {
+                let orders = 0..places.rows * places.columns.len();
+                let costs = orders.filter_map(|order| {
+                    let (row, column) = places.place(order);
+                    let place = places.at(column, row);
+                    let cost = board.cost(board.leader_cost(place, &wish), place, &wish, &placed);
+                    Some((Px(cost.filter(|c| *c < wish.worth)?), order))
+                });
+                let least = costs.min().map(|(_, order)| {
+                    let (row, column) = places.place(order);
+                    places.at(column, row)
+                });
+                assert_eq!(board.best(&places, &wish, &placed), least);
+                match least {
+                    Some(_) => found += 1,
+                    None => none += 1,
+                }
+            }
+            placed.extend(board.place(vec![wish]).0);
+        }
+        assert!(found > 8 && none > 0, "{found} {none}");
     }
 
     #[test]

@@ -391,8 +391,7 @@ fn others(scene: &Scene) -> Vec<Shape> {
     let mut shapes = Vec::new();
     for other in scene.others {
         let d = silhouette(other.pose, scene.body, head_pitch(other.stance));
-        shapes.push(Shape::new("other-edge", d.clone()));
-        shapes.push(Shape::new("other-fill", d));
+        shapes.push(Shape::new("other", d));
     }
     if let Some(ghost) = scene.ghost {
         let d = silhouette(ghost.pose, scene.body, head_pitch(scene.front.stance));

@@ -27,7 +27,7 @@ const fn rule(role: &'static str, fill: &'static str, stroke: &'static str, widt
     }
 }
 
-const fn dashed(mut rule: Rule, more: &'static str) -> Rule {
+const fn with(mut rule: Rule, more: &'static str) -> Rule {
     rule.more = more;
     rule
 }
@@ -49,7 +49,7 @@ const RULES: &[Rule] = &[
     rule("screen", "glass", "sled-line", 1.2),
     rule("seat", "seat", "sled-line", 1.2),
     rule("welt", "", "sled", 1.0),
-    dashed(rule("unloaded", "", "line", 1.2), "stroke-dasharray:4 3;"),
+    with(rule("unloaded", "", "line", 1.2), "stroke-dasharray:4 3;"),
     rule("post", "seat", "sled-line", 1.0),
     rule("riser", "accent", "edge", 1.0),
     rule("clamp", "edge", "edge", 1.0),
@@ -60,8 +60,8 @@ const RULES: &[Rule] = &[
     rule("board", "edge", "edge", 1.0),
     rule("hole", "paper", "", 0.0),
     rule("hole-chosen", "accent", "paper", 1.5),
-    dashed(rule("hoop-edge", "", "edge", 6.0), "stroke-linecap:round;"),
-    dashed(rule("hoop", "", "accent", 3.5), "stroke-linecap:round;"),
+    with(rule("hoop-edge", "", "edge", 6.0), "stroke-linecap:round;"),
+    with(rule("hoop", "", "accent", 3.5), "stroke-linecap:round;"),
     rule("guard", "sled", "sled-line", 1.2),
     rule("lever", "sled-deep", "edge", 1.2),
     rule("edge", "", "edge", 3.0),
@@ -102,38 +102,41 @@ const RULES: &[Rule] = &[
     rule("grid-faint", "", "grid", 0.5),
     rule("grid-mid", "", "grid", 0.9),
     rule("grid-near", "", "grid", 1.3),
-    rule("other-edge", "", "sled-line", 1.8),
-    rule("other-fill", "snow", "", 0.0),
-    dashed(rule("ghost-edge", "", "line", 2.8), "stroke-dasharray:5 4;"),
+    // Its parts are filled over each other's edges.
+    with(
+        rule("other", "snow", "sled-line", 1.8),
+        "paint-order:stroke;",
+    ),
+    with(rule("ghost-edge", "", "line", 2.8), "stroke-dasharray:5 4;"),
     rule("ghost-fill", "paper", "", 0.0),
     rule("option-halo", "", "paper", 5.5),
     rule("option-a", "", "accent", 2.4),
-    dashed(rule("option-b", "", "second", 2.4), "stroke-dasharray:9 4;"),
-    dashed(rule("option-c", "", "third", 2.6), "stroke-dasharray:3 3;"),
-    dashed(
+    with(rule("option-b", "", "second", 2.4), "stroke-dasharray:9 4;"),
+    with(rule("option-c", "", "third", 2.6), "stroke-dasharray:3 3;"),
+    with(
         rule("option-d", "", "fourth", 2.4),
         "stroke-dasharray:11 3 2 3;",
     ),
     rule("option-fill", "snow", "", 0.0),
     rule("option-joint", "paper", "ink", 1.4),
     rule("option-corner", "paper", "ink", 1.2),
-    dashed(rule("ghost-bar", "", "line", 2.0), "stroke-dasharray:5 3;"),
+    with(rule("ghost-bar", "", "line", 2.0), "stroke-dasharray:5 3;"),
     rule("shift", "", "accent", 2.0),
     rule("plumb-halo", "", "paper", 3.5),
-    dashed(
+    with(
         rule("plumb", "", "ink", 1.3),
         "stroke-dasharray:1 4;stroke-linecap:round;",
     ),
     rule("plumb-foot", "ink", "paper", 1.2),
     rule("mass-ground", "paper", "ink", 1.6),
     rule("mass", "ink", "", 0.0),
-    dashed(rule("witness", "", "line", 0.8), "stroke-dasharray:3 3;"),
+    with(rule("witness", "", "line", 0.8), "stroke-dasharray:3 3;"),
     rule("dimension-halo", "", "paper", 3.5),
     rule("dimension", "", "ink", 1.2),
     rule("tape-halo", "", "paper", 3.5),
     rule("tape", "", "ink", 1.2),
     rule("datum-halo", "", "paper", 3.5),
-    dashed(rule("datum", "", "ink", 1.1), "stroke-dasharray:6 3;"),
+    with(rule("datum", "", "ink", 1.1), "stroke-dasharray:6 3;"),
     rule("swing-halo", "", "paper", 5.0),
     rule("swing", "", "accent", 2.4),
     rule("guide-body", "sled-deep", "", 0.0),
@@ -143,7 +146,7 @@ const RULES: &[Rule] = &[
     rule("guide-hose", "", "edge", 4.0),
     rule("guide-ground", "", "edge", 1.4),
     rule("guide-halo", "", "paper", 6.0),
-    dashed(
+    with(
         rule("guide-lead", "", "accent", 1.4),
         "stroke-dasharray:4 3;",
     ),
@@ -166,26 +169,26 @@ const RULES: &[Rule] = &[
     rule("state-limit", "limit", "", 0.0),
     rule("ring", "", "sled-deep", 1.2),
     rule("axis", "", "sled-line", 1.0),
-    dashed(rule("hold", "accent", "", 0.0), "fill-opacity:.12;"),
+    with(rule("hold", "accent", "", 0.0), "fill-opacity:.12;"),
     rule("hold-edge", "", "accent", 2.6),
-    dashed(
+    with(
         rule("hold-edge-dashed", "", "accent", 2.6),
         "stroke-dasharray:9 4;",
     ),
-    dashed(
+    with(
         rule("hold-edge-dotted", "", "accent", 3.0),
         "stroke-dasharray:2 4;",
     ),
-    dashed(rule("run-inside", "ink-soft", "", 0.0), "fill-opacity:.7;"),
+    with(rule("run-inside", "ink-soft", "", 0.0), "fill-opacity:.7;"),
     rule("run-outside", "limit", "", 0.0),
     rule("lap", "", "line", 1.6),
-    dashed(rule("lap-dashed", "", "line", 1.6), "stroke-dasharray:7 4;"),
-    dashed(rule("lap-dotted", "", "line", 1.8), "stroke-dasharray:2 4;"),
+    with(rule("lap-dashed", "", "line", 1.6), "stroke-dasharray:7 4;"),
+    with(rule("lap-dotted", "", "line", 1.8), "stroke-dasharray:2 4;"),
     rule("rest", "", "ink", 1.8),
     rule("load-held", "ink", "paper", 1.2),
     rule("load-lost", "paper", "limit", 2.2),
-    dashed(rule("handle", "paper", "accent", 2.2), "fill-opacity:.85;"),
-    dashed(
+    with(rule("handle", "paper", "accent", 2.2), "fill-opacity:.85;"),
+    with(
         rule("handle-grip", "", "accent", 2.0),
         "stroke-linecap:round;",
     ),

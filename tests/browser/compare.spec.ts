@@ -151,7 +151,7 @@ test("the drawing, the picture and the table are saved as files", async ({ page 
   await compare.open(TWO);
   for (const [button, name, head, least] of [
     [/^Save the drawing \(SVG\)/, "sledstance-comparison.svg", /^<svg xmlns=/, 20_000],
-    [/^Save it as a picture \(PNG\)/, "sledstance.png", /^.PNG/, 20_000],
+    [/^Save it as a picture \(PNG\)/, "sledstance-comparison.png", /^.PNG/, 20_000],
     [/^Save the table \(CSV\)/, "sledstance-comparison.csv", /^group,what,unit,"A, as it is","B, further back"/, 2_000],
   ] as const) {
     const download = page.waitForEvent("download");

@@ -47,12 +47,13 @@ test("corners, room, maps and the front, and a point of it as an option", async 
   for (const [button, name, head] of [
     ["Save leverage (CSV)", "sledstance-leverage.csv", /^part,option,what,[^]*\r\nmap,[^]*/],
     ["Save leverage (SVG)", "sledstance-leverage.svg", /^<svg [^]*Hold over stirrup and riser angle/],
+    ["Save leverage as a picture (PNG)", "sledstance-leverage.png", /^.PNG/],
   ] as const) {
     const saved = page.waitForEvent("download");
     await page.getByRole("button", { name: button }).click();
     const file = await saved;
     expect(file.suggestedFilename()).toBe(name);
-    expect((await readFile((await file.path())!)).toString("utf8")).toMatch(head);
+    expect((await readFile((await file.path())!)).toString("latin1")).toMatch(head);
   }
   await page.evaluate(() => window.dispatchEvent(new Event("beforeprint")));
   const cards = page.locator(".card-place svg.card");

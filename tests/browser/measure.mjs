@@ -28,10 +28,14 @@ for (const slower of [1, 4, 6]) {
   const devtools = await context.newCDPSession(page);
   await devtools.send("Emulation.setCPUThrottlingRate", { rate: slower });
   await devtools.send("Performance.enable");
-  await page.goto(`${site.origin}/`);
-  const found = page.getByText(/combinations? looked at closely/);
-  await found.waitFor({ timeout: 120_000 });
-  put(`first set-up, processor ${slower}× slower`, `${Math.round(await page.evaluate(() => performance.now()))} ms`, slower === 4 ? "1500 ms" : "");
+  await page.goto(`${site.origin}/`, { waitUntil: "commit" });
+  // Looked for seldom and at one place: a search through the whole page, slowed as it is, would be part of what it times.
+  const first = await page.waitForFunction(
+    () => / looked at closely/.test(document.querySelector(".set-up .progress")?.textContent ?? "") && performance.now(),
+    undefined,
+    { polling: 20, timeout: 120_000 },
+  );
+  put(`first set-up, processor ${slower}× slower`, `${Math.round(await first.jsonValue())} ms`, slower === 4 ? "1500 ms" : "");
 
   const began = Date.now();
   await page.getByLabel(/^Height/).fill("178");

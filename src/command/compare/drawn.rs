@@ -13,7 +13,7 @@ use crate::plan::compared::{Compared, Traded};
 use crate::plan::sheet;
 use crate::sled::Cockpit;
 use crate::units::text::System;
-use crate::view::card::{self, DRAWING};
+use crate::view::card::{self, DRAWING, Paper};
 use crate::view::envelopes::envelopes;
 use crate::view::figure::Wearer;
 use crate::view::machine::LeverView;
@@ -69,6 +69,11 @@ pub struct DrawnArgs {
 }
 
 impl DrawnArgs {
+    /// The paper that pages are made for.
+    pub fn paper(&self) -> Paper {
+        self.paper.into()
+    }
+
     /// Writes what is asked for.
     pub fn write(
         &self,
@@ -108,7 +113,7 @@ impl DrawnArgs {
         }
         if let Some(path) = &self.card {
             let page = sheet::comparison(said, drawn(DRAWING)?, "");
-            write_whole(path, card::card(&page, self.paper.into()).as_bytes())?;
+            write_whole(path, card::card(&page, self.paper()).as_bytes())?;
         }
         Ok(())
     }

@@ -18,6 +18,7 @@ use crate::plan::Units;
 use crate::plan::compared::compared;
 use crate::plan::leverage::{Known, Leveraged, fronted, fronting, levered, mapped};
 use crate::stance::Load;
+use crate::view::card;
 use drawn::DrawnArgs;
 use option::{Common, Typed};
 
@@ -57,6 +58,22 @@ pub struct CompareArgs {
     /// The load of the curves and maps.
     #[arg(long, value_name = "LOAD", default_value = "short_landing_1g", value_parser = load, requires = "leverage", help_heading = "Leverage")]
     load: Load,
+    /// Write its numbers here, as CSV: what each option gives, curves, maps node by node, the front.
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "leverage",
+        help_heading = "Leverage"
+    )]
+    leverage_csv: Option<PathBuf>,
+    /// Write its charts here, as SVG, with what they say below.
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "leverage",
+        help_heading = "Leverage"
+    )]
+    leverage_svg: Option<PathBuf>,
     /// Inches and pounds instead of millimetres and kilograms.
     #[arg(long, help_heading = "Output")]
     inches: bool,
@@ -175,6 +192,14 @@ pub fn run(args: &CompareArgs) -> Result<u8, Failure> {
     let said = compared(&comparison, units);
     args.drawn.write(&comparison, &said, units.into())?;
     let leveraged = leveraged(args, &comparison, units)?;
+    if let Some(found) = &leveraged {
+        if let Some(path) = &args.leverage_csv {
+            write_whole(path, found.csv().as_bytes())?;
+        }
+        if let (Some(path), Some(page)) = (&args.leverage_svg, found.page()) {
+            write_whole(path, card::charted(&page, args.drawn.paper()).as_bytes())?;
+        }
+    }
     let text = if args.json {
         let report = ComparisonDocument {
             report: CompareReport::new(&comparison),

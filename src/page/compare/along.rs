@@ -30,7 +30,7 @@ pub fn section(bench: Bench) -> AnyView {
             };
             let text = svg::document(&stage, &words(bench), Theme::Light);
             if as_png {
-                save_png(&text, said);
+                save_png(&text, "sledstance-comparison.png", said);
             } else {
                 save_text(&text, "image/svg+xml", "sledstance-comparison.svg");
             }
@@ -57,10 +57,17 @@ pub fn section(bench: Bench) -> AnyView {
         let text = bench.leverage.with_untracked(|found| found.csv());
         save_text(&text, "text/csv", "sledstance-leverage.csv");
     };
-    let charts = move |_| {
-        if let Some(page) = bench.leverage.with_untracked(|found| found.page()) {
+    let charts = move |as_png: bool| {
+        move |_| {
+            let Some(page) = bench.leverage.with_untracked(|found| found.page()) else {
+                return;
+            };
             let text = card::charted(&page, Paper::A4);
-            save_text(&text, "image/svg+xml", "sledstance-leverage.svg");
+            if as_png {
+                save_png(&text, "sledstance-leverage.png", said);
+            } else {
+                save_text(&text, "image/svg+xml", "sledstance-leverage.svg");
+            }
         }
     };
     let printing = Printing::begin(Signal::derive(move || {
@@ -83,7 +90,8 @@ pub fn section(bench: Bench) -> AnyView {
                 <button type="button" on:click=move |_| copy_address(&bench.options.with_untracked(|o| o.address()), said)>
                     "Copy the address of this comparison"
                 </button>
-                <button type="button" disabled=move || !levered() on:click=charts>"Save leverage (SVG)"</button>
+                <button type="button" disabled=move || !levered() on:click=charts(false)>"Save leverage (SVG)"</button>
+                <button type="button" disabled=move || !levered() on:click=charts(true)>"Save leverage as a picture (PNG)"</button>
                 <button type="button" disabled=move || !levered() on:click=numbers>"Save leverage (CSV)"</button>
             </div>
             <p class="how" role="status">{move || said.get()}</p>
