@@ -382,7 +382,7 @@ impl Board {
         }
         let mut best: Option<(Px, usize)> = None;
         while let Some(Reverse((leader, order, downwards))) = open.pop() {
-            if leader.0 >= best.map_or(wish.worth, |(least, _)| least.0) {
+            if leader.0 > best.map_or(wish.worth, |(least, _)| least.0) {
                 break;
             }
             let (row, column) = places.place(order);

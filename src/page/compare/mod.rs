@@ -22,7 +22,7 @@ use bench::Bench;
 pub fn ComparePlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
     let bench = Bench::begin(store);
     view! {
-        <main class="bench" hidden=hidden>
+        <main class="bench" class:many=move || { bench.count.get() > 2 } hidden=hidden>
             <h2 class="unseen">"Options beside each other"</h2>
             {table::differences(bench)}
             <div class="bench-views">
