@@ -694,7 +694,7 @@ fn the_command_line_writes_leverage_as_numbers_and_as_charts() {
     ] {
         assert!(lines(part) > 3, "{part}: {}", lines(part));
     }
-    // Both options' maps, node by node, and every figure of the printed words.
+    // Both options' maps, node by node.
     assert!(lines("map,") >= 2 * 30);
     assert!(charts.starts_with("<svg"));
     assert!(charts.contains("class=\"option-b\"") && charts.contains("not medical advice"));

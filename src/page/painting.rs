@@ -4,7 +4,7 @@
 use leptos::prelude::*;
 use web_sys::Element;
 
-use crate::view::svg::{Group, Mark};
+use crate::view::svg::{Group, Mark, elements};
 
 /// Where SVG elements belong.
 const SVG: &str = "http://www.w3.org/2000/svg";
@@ -73,7 +73,7 @@ impl Painted {
 
     /// Makes every element anew.
     fn make(&mut self) {
-        self.element.set_inner_html(&self.group.content());
+        self.element.set_inner_html(&elements(&self.group.marks));
         let children = self.element.children();
         self.marks = (0..children.length())
             .filter_map(|i| children.item(i))
@@ -81,9 +81,6 @@ impl Painted {
     }
 
     fn change(&mut self, group: &Group) {
-        if self.group == *group {
-            return;
-        }
         let alike = |(old, new): (&Mark, &Mark)| old.tag == new.tag && old.class == new.class;
         let (old, new) = (&self.group.marks, &group.marks);
         if old.len() != new.len() || !old.iter().zip(new).all(alike) {

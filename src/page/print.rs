@@ -20,7 +20,7 @@ use crate::view::stage::{Scene, Viewport, stage};
 use crate::view::svg;
 
 /// Size of a saved drawing, px; our choice.
-const SAVED: Viewport = Viewport {
+pub const SAVED: Viewport = Viewport {
     width: 1200.0,
     height: 850.0,
 };
@@ -101,10 +101,10 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
     let said = RwSignal::new(String::new());
     let ready = move || store.set_up.with(Option::is_some);
     let save = move |as_png: bool| {
-        move |_| match drawing(store) {
-            Some(text) if as_png => save_png(&text, "sledstance.png", said),
-            Some(text) => save_text(&text, "image/svg+xml", "sledstance.svg"),
-            None => {}
+        move |_| {
+            if let Some(text) = drawing(store) {
+                save_drawing(&text, "sledstance", as_png, said);
+            }
         }
     };
     view! {
@@ -247,7 +247,16 @@ pub fn save_text(text: &str, kind: &str, name: &str) {
     let options = web_sys::BlobPropertyBag::new();
     options.set_type(kind);
     if let Ok(blob) = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options) {
-        save_blob(&blob, name);
+        save_blob(&blob, &format!("{name}.png"));
+    }
+}
+
+/// Hands an SVG to the person as a file, as it is or as a picture.
+pub fn save_drawing(text: &str, name: &'static str, as_png: bool, said: RwSignal<String>) {
+    if as_png {
+        save_png(text, name, said);
+    } else {
+        save_text(text, "image/svg+xml", &format!("{name}.svg"));
     }
 }
 
@@ -272,7 +281,7 @@ fn save_blob(blob: &web_sys::Blob, name: &str) {
 }
 
 /// Paints an SVG on a canvas at twice its size and saves that.
-pub fn save_png(text: &str, name: &'static str, said: RwSignal<String>) {
+fn save_png(text: &str, name: &'static str, said: RwSignal<String>) {
     const SCALE: f64 = 2.0;
     let Ok(image) = web_sys::HtmlImageElement::new() else {
         return;
@@ -301,7 +310,7 @@ pub fn save_png(text: &str, name: &'static str, said: RwSignal<String>) {
             .ok()?;
         let done = Closure::once_into_js(move |blob: JsValue| {
             if let Ok(blob) = blob.dyn_into::<web_sys::Blob>() {
-                save_blob(&blob, name);
+                save_blob(&blob, &format!("{name}.png"));
             }
         });
         canvas.to_blob(done.unchecked_ref()).ok()

@@ -368,41 +368,37 @@ impl Board {
     fn best(&self, places: &Places, wish: &Wish, placed: &[Label]) -> Option<(Area, bool)> {
         let level = (wish.anchor.y - places.size.1 - places.top) / places.step;
         let level = libm::ceil(level).clamp(0.0, places.rows as f64) as usize;
+        let across = places.columns.len();
         let mut open = BinaryHeap::new();
-        let look = |open: &mut BinaryHeap<_>, column, row: Option<usize>, downwards| {
-            if let Some(row) = row.filter(|row| *row < places.rows) {
-                let cost = Px(self.leader_cost(places.at(column, row), wish));
-                let order = row * places.columns.len() + column;
+        let look = |open: &mut BinaryHeap<_>, order: Option<usize>, downwards| {
+            if let Some(order) = order.filter(|order| *order < places.count()) {
+                let cost = Px(self.leader_cost(places.at(order), wish));
                 open.push(Reverse((cost, order, downwards)));
             }
         };
-        for column in 0..places.columns.len() {
-            look(&mut open, column, Some(level), true);
-            look(&mut open, column, level.checked_sub(1), false);
+        for order in (level * across..).take(across) {
+            look(&mut open, Some(order), true);
+            look(&mut open, order.checked_sub(across), false);
         }
         let mut best: Option<(Px, usize)> = None;
         while let Some(Reverse((leader, order, downwards))) = open.pop() {
             if leader.0 > best.map_or(wish.worth, |(least, _)| least.0) {
                 break;
             }
-            let (row, column) = places.place(order);
-            if let Some(cost) = self.cost(leader.0, places.at(column, row), wish, placed) {
+            if let Some(cost) = self.cost(leader.0, places.at(order), wish, placed) {
                 let found = (Px(cost), order);
                 if cost < wish.worth && best.is_none_or(|least| found < least) {
                     best = Some(found);
                 }
             }
             let next = if downwards {
-                Some(row + 1)
+                Some(order + across)
             } else {
-                row.checked_sub(1)
+                order.checked_sub(across)
             };
-            look(&mut open, column, next, downwards);
+            look(&mut open, next, downwards);
         }
-        best.map(|(_, order)| {
-            let (row, column) = places.place(order);
-            places.at(column, row)
-        })
+        best.map(|(_, order)| places.at(order))
     }
 
     /// Cost of a place's leader in px, whatever it crosses: flat leaders are calmer than steep ones.
@@ -506,7 +502,13 @@ impl Places {
         }
     }
 
-    fn at(&self, column: usize, row: usize) -> (Area, bool) {
+    fn count(&self) -> usize {
+        self.rows * self.columns.len()
+    }
+
+    /// A place, counted row by row.
+    fn at(&self, order: usize) -> (Area, bool) {
+        let (row, column) = (order / self.columns.len(), order % self.columns.len());
         let (left, ends_right) = self.columns[column];
         let area = Area {
             left,
@@ -515,11 +517,6 @@ impl Places {
             height: self.size.1,
         };
         (area, ends_right)
-    }
-
-    /// Row and column of a place in the order of rows.
-    fn place(&self, order: usize) -> (usize, usize) {
-        (order / self.columns.len(), order % self.columns.len())
     }
 }
 
@@ -599,17 +596,12 @@ mod tests {
         for wish in (0..14).map(wish) {
             let size = board.size(&wish);
             for places in [board.rails(size), board.grid(size)] {
-                let orders = 0..places.rows * places.columns.len();
-                let costs = orders.filter_map(|order| {
-                    let (row, column) = places.place(order);
-                    let place = places.at(column, row);
+                let costs = (0..places.count()).filter_map(|order| {
+                    let place = places.at(order);
                     let cost = board.cost(board.leader_cost(place, &wish), place, &wish, &placed);
                     Some((Px(cost.filter(|c| *c < wish.worth)?), order))
                 });
-                let least = costs.min().map(|(_, order)| {
-                    let (row, column) = places.place(order);
-                    places.at(column, row)
-                });
+                let least = costs.min().map(|(_, order)| places.at(order));
                 assert_eq!(board.best(&places, &wish, &placed), least);
                 match least {
                     Some(_) => found += 1,

@@ -280,13 +280,12 @@ pub fn escaped(text: &str) -> String {
 
 /// Shapes as `path` elements, in order.
 pub fn paths(shapes: &[Shape]) -> String {
-    let mut out = String::new();
-    for s in shapes {
-        if !s.d.is_empty() {
-            let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", s.role, s.d);
-        }
-    }
-    out
+    elements(&marks(shapes))
+}
+
+fn marks(shapes: &[Shape]) -> Vec<Mark> {
+    let drawn = shapes.iter().filter(|s| !s.d.is_empty());
+    drawn.map(|s| Mark::path(s.role, s.d.clone())).collect()
 }
 
 /// One element of the drawing. Only classes and geometry, no style of its own.
@@ -322,29 +321,27 @@ impl Mark {
     }
 }
 
-impl Group {
-    /// What stands inside the group, as SVG.
-    pub fn content(&self) -> String {
-        let mut out = String::new();
-        for Mark {
-            tag,
-            class,
-            attributes,
-            text,
-        } in &self.marks
-        {
-            let _ = write!(out, "<{tag} class=\"{class}\"");
-            for (name, value) in attributes {
-                let _ = write!(out, " {name}=\"{value}\"");
-            }
-            if text.is_empty() {
-                out.push_str("/>\n");
-            } else {
-                let _ = writeln!(out, ">{}</{tag}>", escaped(text));
-            }
+/// Elements as SVG text, in order.
+pub fn elements(marks: &[Mark]) -> String {
+    let mut out = String::new();
+    for Mark {
+        tag,
+        class,
+        attributes,
+        text,
+    } in marks
+    {
+        let _ = write!(out, "<{tag} class=\"{class}\"");
+        for (name, value) in attributes {
+            let _ = write!(out, " {name}=\"{value}\"");
         }
-        out
+        if text.is_empty() {
+            out.push_str("/>\n");
+        } else {
+            let _ = writeln!(out, ">{}</{tag}>", escaped(text));
+        }
     }
+    out
 }
 
 fn written(groups: &[Group]) -> String {
@@ -354,7 +351,7 @@ fn written(groups: &[Group]) -> String {
             out,
             "<g class=\"{}\">\n{}</g>\n",
             group.class,
-            group.content()
+            elements(&group.marks)
         );
     }
     out
@@ -446,12 +443,9 @@ fn state_mark(l: &Label) -> Option<Mark> {
 /// Everything inside the `svg` element, from back to front: layers, handles, labels.
 pub fn groups(stage: &Stage) -> Vec<Group> {
     let px = 1.0 / stage.view.px_per_mm;
-    let layers = stage.layers.iter().map(|layer| {
-        let shapes = layer.shapes.iter().filter(|s| !s.d.is_empty());
-        Group {
-            class: format!("layer-{}", layer.name),
-            marks: shapes.map(|s| Mark::path(s.role, s.d.clone())).collect(),
-        }
+    let layers = stage.layers.iter().map(|layer| Group {
+        class: format!("layer-{}", layer.name),
+        marks: marks(&layer.shapes),
     });
     let handles = stage.handles.iter().map(|handle| {
         let r = 9.0 * px;

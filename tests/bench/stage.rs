@@ -1,5 +1,5 @@
-//! What a dragged frame asks of the drawing: the stage with every stance on other settings, its groups, and both as text.
-//! The postures are those of `posture` in `fit`; the browser's part is timed by `tests/browser/measure.mjs`.
+//! What a dragged frame asks of the drawing: the stage with every stance, and its elements. Postures have their bench in
+//! `fit`; the browser's part is timed by `tests/browser/measure.mjs`.
 #![allow(clippy::expect_used, reason = "a bench may panic")]
 
 use std::hint::black_box;

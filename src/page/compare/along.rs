@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use super::super::print::{Printing, copy_address, save_png, save_text};
+use super::super::print::{Printing, SAVED, copy_address, save_drawing, save_text};
 use super::bench::Bench;
 use super::drawing::drawn;
 use crate::plan::compared::Traded;
@@ -10,14 +10,7 @@ use crate::plan::place::Place;
 use crate::plan::sheet::comparison;
 use crate::view::card::{self, DRAWING, Paper};
 use crate::view::palette::Theme;
-use crate::view::stage::Viewport;
 use crate::view::svg;
-
-/// Size of a saved drawing, px; our choice.
-const SAVED: Viewport = Viewport {
-    width: 1200.0,
-    height: 850.0,
-};
 
 /// The section.
 pub fn section(bench: Bench) -> AnyView {
@@ -29,11 +22,7 @@ pub fn section(bench: Bench) -> AnyView {
                 return;
             };
             let text = svg::document(&stage, &words(bench), Theme::Light);
-            if as_png {
-                save_png(&text, "sledstance-comparison.png", said);
-            } else {
-                save_text(&text, "image/svg+xml", "sledstance-comparison.svg");
-            }
+            save_drawing(&text, "sledstance-comparison", as_png, said);
         }
     };
     let table = move |_| {
@@ -63,11 +52,7 @@ pub fn section(bench: Bench) -> AnyView {
                 return;
             };
             let text = card::charted(&page, Paper::A4);
-            if as_png {
-                save_png(&text, "sledstance-leverage.png", said);
-            } else {
-                save_text(&text, "image/svg+xml", "sledstance-leverage.svg");
-            }
+            save_drawing(&text, "sledstance-leverage", as_png, said);
         }
     };
     let printing = Printing::begin(Signal::derive(move || {
