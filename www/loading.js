@@ -22,15 +22,25 @@ if (typeof WebAssembly !== "object") {
   addEventListener("DOMContentLoaded", () => tell("this browser has no WebAssembly"));
 }
 
-// The second thread comes up beside the page's own program, which takes it over with what it has said by then. Where that
-// fails the program starts one itself, and says what went wrong.
-try {
-  const linked = (selector) => new URL(document.querySelector(selector).getAttribute("href"), document.baseURI).href;
+// Begins a thread on the page's own program, whose address the built page holds in its preload links. It goes into the
+// thread's name, not after a `#`: a script's address with one is not found again without a network.
+self.beginThread = () => {
+  const linked = (selector) => {
+    const link = document.querySelector(selector);
+    if (!link) throw new Error(`the page lacks ${selector}`);
+    return new URL(link.getAttribute("href"), document.baseURI).href;
+  };
   const name = JSON.stringify({
     module: linked("link[rel=modulepreload]"),
     wasm: linked("link[rel=preload][type='application/wasm']"),
   });
-  const thread = new Worker(new URL("worker.js", document.baseURI), { type: "module", name });
+  return new Worker(new URL("worker.js", document.baseURI), { type: "module", name });
+};
+
+// The first comes up beside the page's own program, which takes it over with what it has said by then. Where that fails the
+// program begins one itself, and says what went wrong.
+try {
+  const thread = beginThread();
   const heard = [];
   thread.onmessage = (event) => heard.push(event);
   thread.onerror = (event) => {

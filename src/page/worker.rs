@@ -12,9 +12,7 @@ use std::rc::{Rc, Weak};
 
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
-use web_sys::{
-    DedicatedWorkerGlobalScope, ErrorEvent, Event, MessageEvent, Url, WorkerOptions, WorkerType,
-};
+use web_sys::{DedicatedWorkerGlobalScope, ErrorEvent, Event, MessageEvent};
 
 use super::request::{Request, Response};
 
@@ -276,51 +274,31 @@ impl Drop for State {
     }
 }
 
+/// What `www/loading.js` left for the page.
+fn left(name: &str) -> Option<JsValue> {
+    js_sys::Reflect::get(&leptos::prelude::window(), &name.into()).ok()
+}
+
 /// The thread that `www/loading.js` began while the page's own program was still on its way, and the events that came
 /// from it since; it is there once.
 fn begun() -> Option<(web_sys::Worker, js_sys::Array)> {
-    let of = |from: &JsValue, name: &str| js_sys::Reflect::get(from, &name.into()).ok();
+    let begun = left("begun").filter(JsValue::is_object)?;
     let window = leptos::prelude::window();
-    let begun = of(&window, "begun").filter(JsValue::is_object)?;
     js_sys::Reflect::set(&window, &"begun".into(), &JsValue::UNDEFINED).ok()?;
-    let thread = of(&begun, "thread")?.dyn_into().ok()?;
-    Some((thread, of(&begun, "heard")?.dyn_into().ok()?))
+    let of = |name: &str| js_sys::Reflect::get(&begun, &name.into()).ok();
+    let thread = of("thread")?.dyn_into().ok()?;
+    Some((thread, of("heard")?.dyn_into().ok()?))
 }
 
-/// Start a thread on the page's own module, whose address the built page holds in its preload links.
+/// Another thread, begun the same way.
 fn spawn() -> Result<web_sys::Worker, String> {
-    let document = leptos::prelude::document();
-    let base = document
-        .base_uri()
-        .ok()
-        .flatten()
-        .ok_or("the page has no address")?;
-    let resolve = |path: &str| {
-        Url::new_with_base(path, &base)
-            .map(|url| url.href())
-            .map_err(|_| format!("{path} is no address"))
-    };
-    let linked = |selector: &str| {
-        let link = document.query_selector(selector).ok().flatten();
-        link.and_then(|link| link.get_attribute("href"))
-            .ok_or_else(|| format!("the page lacks {selector}"))
-            .and_then(|href| resolve(&href))
-    };
-    let address = js_sys::Object::new();
-    for (name, selector) in [
-        ("module", "link[rel=modulepreload]"),
-        ("wasm", "link[rel=preload][type='application/wasm']"),
-    ] {
-        js_sys::Reflect::set(&address, &name.into(), &linked(selector)?.into())
-            .map_err(in_words)?;
-    }
-    let options = WorkerOptions::new();
-    options.set_type(WorkerType::Module);
-    // In the name, not after a `#`: a script's address with one is not found again without a network.
-    options.set_name(&String::from(
-        js_sys::JSON::stringify(&address).map_err(in_words)?,
-    ));
-    web_sys::Worker::new_with_options(&resolve("worker.js")?, &options).map_err(in_words)
+    let begin = left("beginThread").and_then(|begin| begin.dyn_into::<js_sys::Function>().ok());
+    let begin = begin.ok_or("loading.js did not load")?;
+    begin
+        .call0(&JsValue::UNDEFINED)
+        .map_err(in_words)?
+        .dyn_into()
+        .map_err(in_words)
 }
 
 /// What an event says went wrong.
