@@ -247,7 +247,7 @@ pub fn save_text(text: &str, kind: &str, name: &str) {
     let options = web_sys::BlobPropertyBag::new();
     options.set_type(kind);
     if let Ok(blob) = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options) {
-        save_blob(&blob, &format!("{name}.png"));
+        save_blob(&blob, name);
     }
 }
 
