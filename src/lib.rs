@@ -11,7 +11,8 @@
 //!
 //! # Map
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
-//! Beside them stands `program`, the numeric kernel under stance and hold: it knows no domain word and calls nothing.
+//! Beside them stand `program`, the numeric kernel under stance and hold, which knows no domain word and calls nothing,
+//! and `order`, the one sort.
 
 pub mod change;
 #[cfg(not(target_arch = "wasm32"))]
@@ -22,6 +23,7 @@ pub mod document;
 pub mod fit;
 pub mod hold;
 pub mod log;
+pub mod order;
 #[cfg(target_arch = "wasm32")]
 pub mod page;
 pub mod plan;

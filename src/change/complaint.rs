@@ -5,6 +5,7 @@
 //! unless the status says otherwise; weights are our choice. What the model cannot answer is said in `outside`.
 
 use super::figures::Kind;
+use crate::order;
 
 /// In which stances a figure counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,7 +83,7 @@ impl Complaint {
             .iter()
             .map(|c| (usize::MAX - shared(c), edits(&typed, c.id), c.id))
             .collect();
-        all.sort();
+        order::sort(&mut all, Ord::cmp);
         all.into_iter().take(3).map(|(_, _, id)| id).collect()
     }
 }

@@ -16,6 +16,7 @@ use super::what_if::FigureChange;
 use crate::document::reported;
 use crate::fit::cautions::CAUTIONS;
 use crate::fit::{Keep, Levers, Request, SetUp, checks, search};
+use crate::order;
 use crate::sled::{Clamp, Foam, Riser, Seat, Settings, Sled};
 use crate::units::text::{System, tape};
 
@@ -218,7 +219,9 @@ pub fn felt(request: &Request, set_up: &SetUp, asked: &[Asked], minutes: Option<
         }
         for list in [&mut felt.changes, &mut felt.longer, &mut felt.to_buy] {
             let first = |c: &Change| c.setting == Subject::DampingClamp.name();
-            list.sort_by(|a, b| first(b).cmp(&first(a)).then(b.score.total_cmp(&a.score)));
+            order::sort(list, |a, b| {
+                first(b).cmp(&first(a)).then(b.score.total_cmp(&a.score))
+            });
         }
     }
     felt.says = answer(&felt, asked, minutes);
@@ -594,7 +597,7 @@ impl Bench<'_, '_> {
                 (worse >= 1.0).then(|| (worse, self.cost(before, after)))
             })
             .collect();
-        all.sort_by(|a, b| b.0.total_cmp(&a.0));
+        order::sort(&mut all, |a, b| b.0.total_cmp(&a.0));
         all.into_iter()
             .take(MOST_COSTS)
             .map(|(_, says)| says)

@@ -11,6 +11,7 @@ use super::step::{SAME, Standing, Subject};
 use super::tried::start;
 use crate::fit::work::{bar_roll_words, riser_lean, stirrup_words};
 use crate::fit::{Evaluation, FEASIBLE, Part, Request, Scope, SetUp, Solved, score, what_binds};
+use crate::order;
 use crate::sled::{Cockpit, Settings, Sled};
 use crate::stance::{Load, Problem, Status};
 use crate::units::Angle;
@@ -358,7 +359,7 @@ fn resting(request: &Request, base: &Evaluation, parts: &[Pull]) -> Vec<String> 
 /// The strongest pulls of one way, in words, and all of it.
 fn pulls(parts: &[Pull], more: bool) -> (String, f64) {
     let mut one_way: Vec<&Pull> = parts.iter().filter(|p| (p.slope < 0.0) == more).collect();
-    one_way.sort_by(|a, b| b.slope.abs().total_cmp(&a.slope.abs()));
+    order::sort(&mut one_way, |a, b| b.slope.abs().total_cmp(&a.slope.abs()));
     let whole: f64 = one_way.iter().map(|p| p.slope.abs()).sum();
     let mut said = String::new();
     for (count, pull) in one_way.iter().take(3).enumerate() {

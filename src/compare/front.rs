@@ -11,6 +11,7 @@
 use std::collections::BTreeSet;
 
 use crate::fit::{Near, Request, stance_hold};
+use crate::order;
 use crate::sled::{Cockpit, Settings};
 use crate::units::Angle;
 
@@ -232,7 +233,7 @@ impl<'a> Fronting<'a> {
     /// The set-ups that nothing solved so far beats, most comfortable first.
     pub fn front(&self) -> Vec<Choice> {
         let mut all: Vec<Choice> = self.solved.iter().map(|(choice, _)| *choice).collect();
-        all.sort_by(|a, b| {
+        order::sort(&mut all, |a, b| {
             let comfort = a.discomfort.total_cmp(&b.discomfort);
             comfort.then(b.hold.total_cmp(&a.hold))
         });

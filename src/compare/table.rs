@@ -3,6 +3,7 @@
 use super::comparison::{Column, Comparison, FEWEST_DRAWS};
 use crate::change::{Better, Figure, Kind};
 use crate::confidence::Band;
+use crate::order;
 use crate::units::Angle;
 
 /// What a row belongs to.
@@ -256,7 +257,7 @@ impl Comparison<'_> {
             c.figures.iter().any(same)
         };
         keys.retain(|key| key.0 != Group::Posture || self.columns().iter().all(|c| has(c, key)));
-        keys.sort_by_key(|(group, kind)| (rank(group), *kind as usize));
+        order::sort_by_key(&mut keys, |(group, kind)| (rank(group), *kind as usize));
         keys.into_iter()
             .map(|(group, kind)| self.row(group, kind))
             .collect()

@@ -2,6 +2,7 @@
 
 use super::table::{Group, Mark, Row, Table};
 use crate::change::Kind;
+use crate::order;
 
 /// A figure in which an option is better or worse off, in one stance or several.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,7 +43,7 @@ impl Table {
             }
         }
         for shifts in [&mut trade.gains, &mut trade.losses] {
-            shifts.sort_by(|a, b| b.notices.total_cmp(&a.notices));
+            order::sort(shifts, |a, b| b.notices.total_cmp(&a.notices));
         }
         trade
     }

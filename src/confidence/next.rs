@@ -18,6 +18,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::percentile::Band;
 use super::{Setting, Standard, values};
+use crate::order;
 use crate::rider::{Estimate, Measurement};
 use crate::sled::{Settings, Sled};
 
@@ -104,7 +105,7 @@ pub(super) fn measure_next(
         })
         .collect();
     best.retain(|b| b.narrows >= LEAST);
-    best.sort_by(|a, b| b.narrows.total_cmp(&a.narrows));
+    order::sort(&mut best, |a, b| b.narrows.total_cmp(&a.narrows));
     best
 }
 
@@ -147,7 +148,9 @@ pub(super) fn promising(
         .into_iter()
         .filter(|m| !estimate.given(*m) && shares[m.index()] > 0.0)
         .collect();
-    open.sort_by(|a, b| shares[b.index()].total_cmp(&shares[a.index()]));
+    order::sort(&mut open, |a, b| {
+        shares[b.index()].total_cmp(&shares[a.index()])
+    });
     open.truncate(TRIALS);
     open
 }

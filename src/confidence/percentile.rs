@@ -1,5 +1,6 @@
 //! Bands and odds of what was drawn.
 
+use crate::order;
 use crate::sled::{Settings, Sled};
 
 /// From the 5th to the 95th percentile; an end is `None` where it is no number (not held, not in reach).
@@ -17,7 +18,7 @@ const BELOW: f64 = 0.05;
 impl Band {
     /// The band of drawn values.
     pub(crate) fn of(mut values: Vec<f64>) -> Self {
-        values.sort_by(f64::total_cmp);
+        order::ascend(&mut values);
         let number = |value: f64| value.is_finite().then_some(value);
         Self {
             low: percentile(&values, BELOW).and_then(number),
@@ -88,7 +89,7 @@ fn shares<T: PartialEq>(drawn: &[Settings], value: impl Fn(&Settings) -> T) -> V
             None => counts.push((value, 1)),
         }
     }
-    counts.sort_by_key(|(_, count)| core::cmp::Reverse(*count));
+    order::sort_by_key(&mut counts, |(_, count)| core::cmp::Reverse(*count));
     counts
         .into_iter()
         .map(|(value, count)| (value, count as f64 * one))

@@ -14,6 +14,7 @@ use super::objective::{Evaluation, Scope, Solved, evaluate};
 use super::request::Request;
 use super::search::{angle_bounds, ranked, refine, refined};
 use super::solve::FEASIBLE;
+use crate::order;
 use crate::sled::Settings;
 use crate::units::Angle;
 
@@ -133,7 +134,7 @@ impl Contest {
     pub fn search(&mut self, request: &Request) -> Refit {
         self.searches += 1;
         let mut candidates = ranked(request);
-        candidates.sort_by(|a, b| a.value.total_cmp(&b.value));
+        order::sort(&mut candidates, |a, b| a.value.total_cmp(&b.value));
         let found = refined(request, candidates.clone());
         let Some(best) = found.first() else {
             return self.refit(request);
@@ -199,7 +200,7 @@ impl Contest {
             .into_iter()
             .map(|i| (i, self.contenders[i].at(request, moved)))
             .collect();
-        others.sort_by(|a, b| a.1.value.total_cmp(&b.1.value));
+        order::sort(&mut others, |a, b| a.1.value.total_cmp(&b.1.value));
         let mut gain = self.gain * FADES;
         for (i, e) in &others {
             let margin = (MARGIN_OF_GAINS * gain).clamp(MARGIN.0, MARGIN.1);

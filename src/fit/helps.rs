@@ -10,6 +10,7 @@ use super::objective::Evaluation;
 use super::request::Request;
 use super::search::nearest;
 use super::solve::FEASIBLE;
+use crate::order;
 use crate::sled::{Riser, RiserAngles, Sled};
 use crate::units::Angle;
 
@@ -218,7 +219,7 @@ pub(super) fn what_helps(request: &Request, best: &Evaluation) -> Vec<String> {
             least = (broken, Some(kind.told(by)));
         }
     }
-    helps.sort_by(|a, b| a.0.total_cmp(&b.0));
+    order::sort(&mut helps, |a, b| a.0.total_cmp(&b.0));
     match (helps.is_empty(), least.1) {
         (false, _) => helps.into_iter().map(|(_, told)| told).collect(),
         (true, Some(told)) => vec![format!("no single part is enough; {told} comes nearest")],

@@ -10,6 +10,7 @@
 
 use super::objective::{Evaluation, Scope, Solved, evaluate};
 use super::request::Request;
+use crate::order;
 use crate::sled::{RiserAngles, Settings};
 use crate::units::Angle;
 
@@ -81,7 +82,7 @@ pub(super) fn refined(request: &Request, mut found: Vec<Evaluation>) -> Vec<Eval
             at.clone()
         }
     });
-    found.sort_by(|a, b| a.value.total_cmp(&b.value));
+    order::sort(&mut found, |a, b| a.value.total_cmp(&b.value));
     found
 }
 
@@ -92,7 +93,7 @@ fn climb(
     least: f64,
     mut look: impl FnMut(&Evaluation) -> Evaluation,
 ) -> usize {
-    found.sort_by(|a, b| a.value.total_cmp(&b.value));
+    order::sort(found, |a, b| a.value.total_cmp(&b.value));
     let (mut best, mut gain) = (f64::INFINITY, 0.0);
     for (count, at) in found.iter_mut().enumerate() {
         if count >= LEAST_REFINED && at.value > best + f64::max(least, MARGIN_OF_GAINS * gain) {
@@ -136,7 +137,7 @@ pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Eval
             evaluate(request, at, Some(&from.solved), Scope::Limits)
         })
         .collect();
-    starts.sort_by(|a, b| a.value.total_cmp(&b.value));
+    order::sort(&mut starts, |a, b| a.value.total_cmp(&b.value));
     starts.truncate(2);
     let mut best: Option<Evaluation> = None;
     for mut start in starts {
@@ -327,7 +328,7 @@ fn tabulate(
 /// The values themselves where they are few, else nodes spread over them.
 fn stock_nodes(values: &[f64], most: usize) -> Vec<f64> {
     let mut distinct: Vec<f64> = values.to_vec();
-    distinct.sort_by(f64::total_cmp);
+    order::ascend(&mut distinct);
     distinct.dedup();
     if distinct.len() <= most {
         return distinct;

@@ -13,6 +13,7 @@ use super::search::search;
 use super::steps::Steps;
 use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
 use crate::hold::{Hold, Limits, Travel};
+use crate::order;
 use crate::sled::{Cockpit, Settings, Sled};
 use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
 use crate::units::Angle;
@@ -380,7 +381,7 @@ fn names(limits: &[crate::stance::Limit]) -> String {
 
 fn amounts(limits: &[crate::stance::Limit]) -> String {
     let mut sorted: Vec<_> = limits.iter().collect();
-    sorted.sort_by(|a, b| b.broken_by.total_cmp(&a.broken_by));
+    order::sort(&mut sorted, |a, b| b.broken_by.total_cmp(&a.broken_by));
     sorted
         .iter()
         .map(|l| match l.unit {

@@ -12,6 +12,7 @@ use super::form::{Also, AlsoChangedRecord, ChangeRecord, ConditionsRecord, FeltR
 use super::id::Id;
 use super::reading::{Reading, Strand, made_by};
 use super::timeline::{Like, Weather};
+use crate::order;
 
 /// What became of a change.
 #[derive(Clone, Debug, PartialEq)]
@@ -182,7 +183,7 @@ impl Reading {
                 })
             })
             .collect();
-        all.sort_by(|a, b| {
+        order::sort(&mut all, |a, b| {
             let alike = b.likeness.cmp(&a.likeness);
             alike
                 .then(b.relief.total_cmp(&a.relief))
@@ -296,7 +297,7 @@ fn shifts(change: &ChangeRecord, before: &[Said], after: &[Said]) -> Vec<Shift> 
             after: after.get(complaint).copied().unwrap_or(0.0),
         })
         .collect();
-    all.sort_by_key(|shift| !shift.answered);
+    order::sort_by_key(&mut all, |shift| !shift.answered);
     all
 }
 

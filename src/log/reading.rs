@@ -16,6 +16,7 @@ use super::entry::Entry;
 use super::form::{About, ChangeRecord, Part, SetUpForm, What};
 use super::id::Id;
 use super::shelf::stocked;
+use crate::order;
 use crate::rider::RiderProfile;
 use crate::sled::SledProfile;
 use crate::units::text::System;
@@ -142,7 +143,7 @@ impl Reading {
     /// Read a book. Takes time in proportion to its entries.
     pub fn new(book: &Book) -> Self {
         let mut strands = strands(book);
-        strands.sort_by_key(|s| s.moment);
+        order::sort_by_key(&mut strands, |s| s.moment);
         let (mut riders, mut sleds) = (BTreeMap::new(), BTreeMap::new());
         let mut pairs: BTreeMap<_, Vec<usize>> = BTreeMap::new();
         for (place, strand) in strands.iter().enumerate() {

@@ -8,6 +8,7 @@ use super::form::{SetUpForm, ShelfPart, What};
 use super::id::Id;
 use super::reading::{Reading, Strand};
 use super::set_up::same_height;
+use crate::order;
 use crate::sled::SledProfile;
 use crate::sled::profile::RiserProfile;
 use crate::units::text::{System, tape};
@@ -33,7 +34,7 @@ impl ShelfPart {
                 // A sled's risers are stepped through in their order: the lower ones stand first.
                 into.risers
                     .iter_mut()
-                    .for_each(|all| all.sort_by(|a, b| a.height_mm.total_cmp(&b.height_mm)));
+                    .for_each(|all| order::sort(all, |a, b| a.height_mm.total_cmp(&b.height_mm)));
             }
             Self::Clamp(clamp) => put(&mut into.clamps, &whole.clamps, clamp, |a, b| {
                 a.name == b.name

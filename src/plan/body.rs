@@ -7,6 +7,7 @@ use crate::fit::report::SeatReport;
 use crate::hold::{
     ACTION_VALUE, HOLDING_LIMITS, Holding, LIMIT_VALUE, VIBRATION_CAUTION, Vibration, Working,
 };
+use crate::order;
 use crate::rider::Rider;
 use crate::sled::{DROP_SPEED, Sled};
 use crate::units::text::{System, capital, coarse, format_number};
@@ -71,7 +72,7 @@ pub fn tiring(working: &Working) -> Note {
             }
         })
         .collect();
-    times.sort_by(|a, b| a.0.total_cmp(&b.0));
+    order::sort(&mut times, |a, b| a.0.total_cmp(&b.0));
     Note {
         title: String::new(),
         lines: times.into_iter().map(|(_, words)| words).collect(),

@@ -3,6 +3,7 @@
 use super::entry::Units;
 use crate::fit::FitStatus;
 use crate::hold::{Hold, LoadHold, Travel};
+use crate::order;
 use crate::stance::{Load, Status};
 use crate::units::text::{System, coarse, format_number};
 
@@ -55,7 +56,7 @@ pub fn working(hold: &Hold) -> String {
         return "The weight at rest cannot be held.".to_owned();
     };
     let mut efforts = working.efforts.clone();
-    efforts.sort_by(|a, b| b.fraction.total_cmp(&a.fraction));
+    order::sort(&mut efforts, |a, b| b.fraction.total_cmp(&a.fraction));
     let hardest: Vec<String> = efforts
         .iter()
         .take(2)

@@ -5,6 +5,7 @@ use thiserror::Error;
 
 use super::opening::{Opening, number};
 use crate::document::{self, DocumentError, stored};
+use crate::order;
 use crate::units::{ChannelUnit, Quantity};
 
 /// Format name of the stored mapping.
@@ -270,7 +271,7 @@ impl Columns {
         }
         self.remove(column.role);
         self.columns.push(column);
-        self.columns.sort_by_key(|c| c.role);
+        order::sort_by_key(&mut self.columns, |c| c.role);
         Ok(())
     }
 

@@ -8,6 +8,7 @@ use super::region::Region;
 use crate::change::{WhatIf, what_if};
 use crate::fit::{Request, SetUp, stance_result};
 use crate::hold::Sideways;
+use crate::order;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Pose, Stance};
 
@@ -134,7 +135,7 @@ pub fn changes<const N: usize>(
             }
         };
         let mut all: Vec<Change> = steps.iter().map(change).collect();
-        all.sort_by(|a, b| {
+        order::sort(&mut all, |a, b| {
             let first = b.fits.cmp(&a.fits).then(b.held.cmp(&a.held));
             first.then(b.eased.total_cmp(&a.eased))
         });

@@ -8,6 +8,7 @@ use super::density::Density;
 use super::reader::More;
 use super::region::{Region, best};
 use super::{APART, MOST_MOMENTS};
+use crate::order;
 
 /// A moment outside.
 #[derive(Clone, Debug, PartialEq)]
@@ -239,7 +240,7 @@ impl Judge {
                 }
             }
         }
-        causes.sort_by(|a, b| b.seconds.total_cmp(&a.seconds));
+        order::sort(&mut causes, |a, b| b.seconds.total_cmp(&a.seconds));
         let moments = self.hardest.iter().map(|span| self.moment(span)).collect();
         Judged {
             density: self.density,

@@ -12,6 +12,7 @@ use super::opening::Opening;
 use super::reader::{Reader, Rows, Sample};
 use super::tilt::Tilt;
 use super::{Options, length};
+use crate::order;
 use crate::units::Angle;
 use crate::units::text::many;
 
@@ -215,7 +216,7 @@ fn distance(a: [f64; 3], b: [f64; 3]) -> f64 {
 /// The value of an axis that half of the pieces stay under.
 fn median(pieces: &[Sum], axis: usize) -> f64 {
     let mut values: Vec<f64> = pieces.iter().map(|p| p.mean[axis]).collect();
-    values.sort_by(f64::total_cmp);
+    order::ascend(&mut values);
     values.get(values.len() / 2).copied().unwrap_or(0.0)
 }
 

@@ -6,6 +6,7 @@
 
 use super::pose::Pose;
 use super::posture::{Aim, Problem, Settled};
+use crate::order;
 use crate::program::contour;
 
 /// Distance between nodes, mm: our choice, a hand's breadth has three.
@@ -95,7 +96,7 @@ pub fn hip_region(problem: &Problem, from: &Settled) -> Option<HipRegion> {
         },
     );
     let mut border: Vec<Vec<(f64, f64)>> = lines.into_iter().map(|line| line.points).collect();
-    border.sort_by(|a, b| area(b).total_cmp(&area(a)));
+    order::sort(&mut border, |a, b| area(b).total_cmp(&area(a)));
     let points = || border.iter().flatten().copied();
     Some(HipRegion {
         lowest: points().min_by(|a, b| a.1.total_cmp(&b.1))?,

@@ -8,6 +8,7 @@ use super::Shape;
 use super::label::{Board, Fixed, Label, State, Wish};
 use super::path::{Xy, circle, line, polygon, xy};
 use crate::hold::{Edge, Hold};
+use crate::order;
 use crate::run::{CELL, Density, Region};
 use crate::stance::{Goal, Load};
 use crate::units::text::format_number;
@@ -344,7 +345,9 @@ fn drawn(
     }
     // The longest runs speak first.
     let mut order: Vec<&Run> = runs.iter().collect();
-    order.sort_by(|a, b| plane.length(b).total_cmp(&plane.length(a)));
+    order::sort(&mut order, |a, b| {
+        plane.length(b).total_cmp(&plane.length(a))
+    });
     wishes.extend(
         order
             .into_iter()

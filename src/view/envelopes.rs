@@ -8,6 +8,7 @@ use super::overlay::{EDGES, LABELS};
 use super::path::{Xy, circle, line};
 use crate::compare::letter;
 use crate::hold::Hold;
+use crate::order;
 
 /// Runs shorter than this, px, are named in the table alone: a label of theirs would say more than the eye sees.
 const SHORT: f64 = 12.0;
@@ -41,7 +42,7 @@ pub fn envelopes(holds: &[&Hold], width: f64, height: f64) -> EnvelopeView {
         }
     }
     shapes.push(plane.rest());
-    named.sort_by(|a, b| b.0.total_cmp(&a.0));
+    order::sort(&mut named, |a, b| b.0.total_cmp(&a.0));
     let wishes = named.into_iter().map(|(_, wish)| wish).collect();
     let (labels, omitted) = plane.label(wishes, &[], &corners);
     let title = if all.iter().all(Vec::is_empty) {

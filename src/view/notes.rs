@@ -8,6 +8,7 @@ use super::measure::Measures;
 use super::path::{Xy, arc, circle, flat, line, polygon, xy};
 use super::stage::{Scene, View, WidthClass};
 use super::{Disc, Shape};
+use crate::order;
 use crate::units::Angle;
 use crate::units::text::{System, capital, coarse, format_length, level};
 
@@ -59,7 +60,7 @@ impl<'a> Notes<'a> {
         notes.title();
         notes.stance_names();
         // The most important first; equal ones as they came.
-        notes.wishes.sort_by_key(|(rank, _)| *rank);
+        order::sort_by_key(&mut notes.wishes, |(rank, _)| *rank);
         notes
     }
 

@@ -3,6 +3,7 @@
 use crate::document::reported;
 use crate::fit::outcome::SetUp;
 use crate::hold::{VIBRATION_CAUTION, Vibration};
+use crate::order;
 use crate::rider::Rider;
 use crate::sled::Sled;
 use crate::units::STANDARD_GRAVITY;
@@ -102,7 +103,7 @@ impl SeatReport {
                 }
             })
             .collect();
-        all.sort_by(|a, b| a.one_weight_s.total_cmp(&b.one_weight_s));
+        order::sort(&mut all, |a, b| a.one_weight_s.total_cmp(&b.one_weight_s));
         all
     }
 }

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 
 use super::keep::{self, Keep, KeepState};
 use crate::log::{self, Book, Entry, Id, Reading, when};
+use crate::order;
 use crate::page::print::Printing;
 use crate::page::store::Store;
 use crate::plan::Units;
@@ -234,7 +235,7 @@ pub fn pairs(reading: &Reading) -> Vec<(Id, Id)> {
             || reading.sled(pair.1).is_some_and(|s| s.retired)
     };
     let mut pairs: Vec<(Id, Id)> = reading.pairs().filter(|p| !gone(p)).collect();
-    pairs.sort_by_key(|p| !today(p));
+    order::sort_by_key(&mut pairs, |p| !today(p));
     pairs
 }
 

@@ -1,6 +1,7 @@
 //! Leverage drawn: every chart of it, ready to be laid out at a size.
 
 use super::{Fronted, Levered, Mapped, Points};
+use crate::order;
 use crate::units::text::format_number;
 use crate::view::chart::{Axis, Chart, Line, Mark};
 use crate::view::overlay::EDGES;
@@ -195,7 +196,9 @@ pub fn map(map: &Mapped) -> Chart {
     // A level is named once, on its longest piece.
     let mut named: Vec<f64> = Vec::new();
     let mut pieces: Vec<&(f64, Points, bool)> = map.contours.iter().collect();
-    pieces.sort_by_key(|(_, points, _)| core::cmp::Reverse(points.len()));
+    order::sort_by_key(&mut pieces, |(_, points, _)| {
+        core::cmp::Reverse(points.len())
+    });
     for (level, points, closed) in pieces {
         let first = !named.contains(level);
         if first {

@@ -14,6 +14,7 @@ use crate::compare::leverage::leverage;
 use crate::compare::map::{HoldMap, Mapping};
 use crate::fit::{Keep, Request, SetUp};
 use crate::hold::{CornerHold, NotHeld, SideLimit, Taken};
+use crate::order;
 use crate::sled::{Settings, Sled};
 use crate::stance::Load;
 use crate::units::Angle;
@@ -292,7 +293,7 @@ fn gives(limit: &SideLimit) -> String {
 fn with_present(mut even: Vec<f64>, present: f64) -> Vec<f64> {
     if !even.iter().any(|v| (v - present).abs() < 1e-9) {
         even.push(present);
-        even.sort_by(f64::total_cmp);
+        order::ascend(&mut even);
     }
     even
 }
