@@ -212,6 +212,28 @@ pub fn from_tree<T: DeserializeOwned>(tree: &Value) -> Result<T, serde_json::Err
     serde_json::from_str(&serde_json::to_string_pretty(tree)?)
 }
 
+/// Write content on one line.
+///
+/// The blanks are taken out of the indented text: another writer would be a second copy of that of every stored form.
+///
+/// # Errors
+/// As for [`write()`].
+pub fn line<T: Serialize>(data: &T) -> Result<String, serde_json::Error> {
+    Ok(without_blanks(&serde_json::to_string_pretty(data)?))
+}
+
+/// JSON without the blanks between its words.
+fn without_blanks(text: &str) -> String {
+    let (mut quoted, mut escaped) = (false, false);
+    let kept = |c: &char| {
+        let kept = quoted || !c.is_ascii_whitespace();
+        quoted ^= *c == '"' && !escaped;
+        escaped = *c == '\\' && !escaped;
+        kept
+    };
+    text.chars().filter(kept).collect()
+}
+
 /// Write a document, indented, with a final line end.
 ///
 /// # Errors
@@ -339,6 +361,16 @@ mod tests {
             1,
         );
         assert!(missing.unwrap_err().to_string().contains("`holes`"));
+    }
+
+    #[test]
+    fn a_line_is_what_a_compact_writer_writes() {
+        let all = serde_json::json!({
+            "words with \"quotes\", a \\ and\n": ["  ", "\\", "\\\"", "\u{2212} 5\t6", ""],
+            "numbers": [-0.0, 1e21, 0.1, 7, null, true],
+            "empty": [{}, [], {"a b": {}}],
+        });
+        assert_eq!(line(&all).unwrap(), serde_json::to_string(&all).unwrap());
     }
 
     #[test]

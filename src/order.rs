@@ -1,9 +1,10 @@
-//! Order: the one sort of the crate.
+//! Order: the one sort of the crate, and what is ordered without one.
 //!
 //! The standard library's sort is some five kilobytes of the page for every type and every comparison that it is used
-//! with. Here places are sorted, whatever stands in them.
+//! with, and `collect` into a map or a set sorts too. Here places are sorted, whatever stands in them.
 
 use core::cmp::Ordering;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Sort, and keep the order of what compares as equal.
 pub fn sort<T>(all: &mut [T], compare: impl Fn(&T, &T) -> Ordering) {
@@ -19,6 +20,20 @@ pub fn sort_by_key<T, K: Ord>(all: &mut [T], key: impl Fn(&T) -> K) {
 /// Sort numbers, the least first.
 pub fn ascend(numbers: &mut [f64]) {
     numbers.sort_unstable_by(f64::total_cmp);
+}
+
+/// A map of all that comes; of what comes under the same key, the last.
+pub fn map<K: Ord, V>(all: impl IntoIterator<Item = (K, V)>) -> BTreeMap<K, V> {
+    let mut map = BTreeMap::new();
+    map.extend(all);
+    map
+}
+
+/// A set of all that comes.
+pub fn set<T: Ord>(all: impl IntoIterator<Item = T>) -> BTreeSet<T> {
+    let mut set = BTreeSet::new();
+    set.extend(all);
+    set
 }
 
 /// The places from 0 in their order.

@@ -163,3 +163,63 @@ proptest! {
         prop_assert!(!format_feet(value).is_empty());
     }
 }
+
+#[test]
+fn numbers_are_read_to_the_bit_as_the_standard_library_reads_them() {
+    for text in [
+        "",
+        "+",
+        "-",
+        ".",
+        "-.",
+        "e5",
+        ".e5",
+        "1e",
+        "5.",
+        ".5",
+        "+.5",
+        "-0",
+        "-.0",
+        "007",
+        "00",
+        "0.0",
+        "1.e3",
+        "1E+05",
+        "1.2.3",
+        "--1",
+        "+-1",
+        "1-2",
+        " 1",
+        "1 ",
+        "+ 1",
+        "1e400",
+        "-1e400",
+        "1e-400",
+        "inf",
+        "NaN",
+        "1_000",
+        "0x10",
+        "123456789012345678901234567890",
+        "9007199254740993",
+        "4.9e-324",
+        "1.7976931348623157e308",
+        "١",
+    ] {
+        let theirs = text.parse().ok().filter(|x: &f64| x.is_finite());
+        assert_eq!(
+            finite(text).map(f64::to_bits),
+            theirs.map(f64::to_bits),
+            "{text:?}"
+        );
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_number_is_read_to_the_bit(text in "[+-]?[0-9]{0,25}\\.?[0-9]{0,25}([eE][+-]?[0-9]{1,3})?", number: f64) {
+        for text in [text, format!("{number}"), format!("{number:e}")] {
+            let theirs = text.parse().ok().filter(|x: &f64| x.is_finite());
+            prop_assert_eq!(finite(&text).map(f64::to_bits), theirs.map(f64::to_bits), "{}", text);
+        }
+    }
+}

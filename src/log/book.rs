@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 
 use super::entry::Entry;
 use super::id::Id;
+use crate::order;
 
 /// A set of entries.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -122,7 +123,7 @@ impl Book {
     pub fn part(&self, keep: impl Fn(Id) -> bool) -> Self {
         let kept = self.entries.iter().filter(|(id, _)| keep(**id));
         Self {
-            entries: kept.map(|(id, all)| (*id, all.clone())).collect(),
+            entries: order::map(kept.map(|(id, all)| (*id, all.clone()))),
         }
     }
 }

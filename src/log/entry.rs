@@ -531,7 +531,7 @@ fn writable<T>(field: &str, profile: &T) -> Result<(), EntryError>
 where
     T: serde::Serialize + serde::de::DeserializeOwned + PartialEq,
 {
-    let back = serde_json::to_string(profile)
+    let back = serde_json::to_string_pretty(profile)
         .ok()
         .and_then(|text| serde_json::from_str::<T>(&text).ok());
     if back.as_ref() == Some(profile) {

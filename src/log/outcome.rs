@@ -285,8 +285,8 @@ fn others<'t>(told: impl Iterator<Item = &'t (u64, &'t AlsoChangedRecord)>) -> V
 
 fn shifts(change: &ChangeRecord, before: &[Said], after: &[Said]) -> Vec<Shift> {
     let (before, after) = (strengths(before), strengths(after));
-    let answered: BTreeSet<&str> = change.answers.iter().map(String::as_str).collect();
-    let mut named: BTreeSet<&str> = before.keys().chain(after.keys()).copied().collect();
+    let answered = order::set(change.answers.iter().map(String::as_str));
+    let mut named = order::set(before.keys().chain(after.keys()).copied());
     named.extend(&answered);
     let mut all: Vec<Shift> = named
         .into_iter()

@@ -373,7 +373,7 @@ impl Reading {
             .strands
             .iter()
             .filter(|s| s.history.iter().any(belongs));
-        kept.flat_map(|s| s.history.iter().map(Entry::id)).collect()
+        order::set(kept.flat_map(|s| s.history.iter().map(Entry::id)))
     }
 }
 

@@ -46,7 +46,7 @@ impl Entry {
     /// Its text: one line of JSON by which two contents are told apart, and which [`Self::read`] reads.
     pub fn text(&self) -> String {
         // No map in the form has keys that are not text, and every number was checked to be one.
-        serde_json::to_string(self.form()).unwrap_or_default()
+        document::line(self.form()).unwrap_or_default()
     }
 
     /// Read an entry's text that was written under a schema.

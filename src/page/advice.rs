@@ -12,6 +12,7 @@ use super::turn::Turns;
 use crate::change::COMPLAINTS;
 use crate::plan::Chosen;
 use crate::plan::advice::{Group, Note, Told};
+use crate::units::text::finite;
 
 /// An answer on its way: nothing asked, being computed, there, or refused.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -197,7 +198,7 @@ fn Complaints(store: Store) -> impl IntoView {
 
 /// How much time there is.
 pub fn minutes_field(id: &'static str, minutes: RwSignal<Option<f64>>) -> AnyView {
-    let time = |event: leptos::ev::Event| event_target_value(&event).parse().ok();
+    let time = |event: leptos::ev::Event| finite(&event_target_value(&event));
     view! {
         <div class="field minutes">
             <label for=id>"Time there is"</label>

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use super::store::{Before, Store, postures};
+use crate::order;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
 use crate::view::figure::Wearer;
@@ -54,7 +55,7 @@ pub fn all_postures(store: Store, last: Option<Arc<Vec<Posture>>>) -> Option<Arc
             let working = s.hold.working.as_ref()?;
             Some((s.name.clone(), working.seat_share))
         };
-        set_up.stances.iter().filter_map(share).collect()
+        order::map(set_up.stances.iter().filter_map(share))
     });
     // Only a drag goes by small steps.
     let last = last.filter(|_| store.live.with(Option::is_some));

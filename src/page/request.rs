@@ -8,6 +8,7 @@ use super::compare::run::file;
 use crate::change::{self, Asked};
 use crate::compare::{Comparison, FEWEST_DRAWS};
 use crate::confidence::{Sampler, Sampling};
+use crate::document;
 use crate::fit::{self, Fit, FitStatus, SetUp};
 use crate::log::SetUpForm;
 use crate::plan::advice::{self, Sure, Told};
@@ -298,7 +299,7 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             let Proposed { told, changes } = ridden.answer()?;
             Response::Propose {
                 told,
-                changes: serde_json::to_string(&changes).map_err(|e| e.to_string())?,
+                changes: document::line(&changes).map_err(|e| e.to_string())?,
             }
         }
     })

@@ -10,7 +10,7 @@ use super::store::Store;
 use crate::plan::words;
 use crate::sled::Cockpit;
 use crate::stance::Posture;
-use crate::units::text::capital;
+use crate::units::text::{capital, finite};
 use crate::view::stage::{Scene, small};
 use crate::view::svg::{self, Group};
 
@@ -93,7 +93,7 @@ fn slider(store: Store, names: Vec<String>, front: Memo<usize>, look: Look) -> A
             format!("between {} and {}", name(whole(way)), name(whole(way) + 1))
         }
     };
-    let read = |event: &leptos::ev::Event| event_target_value(event).parse::<f64>().ok();
+    let read = |event: &leptos::ev::Event| finite(&event_target_value(event));
     view! {
         <input
             class="way"

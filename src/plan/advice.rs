@@ -12,6 +12,7 @@ use super::rider_form::called;
 use super::setting::{Chosen, Setting};
 use crate::change::{Change, Felt, FigureChange, Kind, WhatIf, Why};
 use crate::confidence::{self, Band, Confidence, Odds, Quantity};
+use crate::order;
 use crate::sled::Sled;
 use crate::units::Angle;
 use crate::units::text::{
@@ -99,10 +100,11 @@ pub fn sure(found: &Confidence, total: u32, sled: &Sled, units: Units) -> Sure {
     Sure {
         done: found.draws,
         total,
-        settings: Setting::ALL
-            .into_iter()
-            .filter_map(|s| Some((s, setting_words(found, s, sled, system)?)))
-            .collect(),
+        settings: order::map(
+            Setting::ALL
+                .into_iter()
+                .filter_map(|s| Some((s, setting_words(found, s, sled, system)?))),
+        ),
         next: next.into_iter().next().unwrap_or_default(),
         told,
     }

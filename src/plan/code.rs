@@ -18,6 +18,7 @@
 use super::rider_form::RiderForm;
 use super::setting::{Chosen, LeverRolls, Setting};
 use super::{Entry, Plan, SledForm, SledPick, Units};
+use crate::units::text::finite;
 
 /// Version of the text.
 const VERSION: &str = "1";
@@ -196,10 +197,6 @@ fn chosen(value: &str) -> Option<Chosen> {
         riser_angle_deg: number()?,
         bar_roll_deg: number()?,
     })
-}
-
-pub(super) fn finite(text: &str) -> Option<f64> {
-    text.parse().ok().filter(|v: &f64| v.is_finite())
 }
 
 /// A number to a thousandth, as short as it can be written.

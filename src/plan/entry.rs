@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::Angle;
 use crate::units::text::{
-    self, LengthUnit, MassUnit, System, TextError, format_angle, format_length, format_mass,
-    format_number,
+    self, LengthUnit, MassUnit, System, TextError, finite, format_angle, format_length,
+    format_mass, format_number,
 };
 
 /// Units that a person chose. The stored form of [`System`].
@@ -171,12 +171,9 @@ fn plain_number(raw: &str) -> Result<f64, TextError> {
     if clean.is_empty() {
         return Err(TextError::Empty);
     }
-    match clean.parse::<f64>() {
-        Ok(value) if value.is_finite() => Ok(value),
-        _ => Err(TextError::NotANumber {
-            text: raw.trim().to_owned(),
-        }),
-    }
+    finite(&clean).ok_or_else(|| TextError::NotANumber {
+        text: raw.trim().to_owned(),
+    })
 }
 
 #[cfg(test)]

@@ -6,12 +6,13 @@
 
 use std::collections::BTreeMap;
 
-use super::code::{self, CodeError, finite, short};
+use super::code::{self, CodeError, short};
 use super::place::{Address, Place};
 use super::{Plan, SledPick, Units, setting};
 use crate::compare::{Alternative, MOST};
 use crate::fit::Keep;
 use crate::stance::Stance;
+use crate::units::text::finite;
 
 /// Least and greatest weight of a stance; our choice: beyond it the others count for nothing.
 pub const WEIGHTS: (f64, f64) = (0.0, 20.0);

@@ -7,6 +7,7 @@
 use super::fault::RunError;
 use super::lines::{self, Delimiter, Lines};
 use crate::units::ChannelUnit;
+use crate::units::text::finite;
 
 /// Bytes from the start of a file that [`Opening::read`] should be given, at the least; our choice.
 pub const HEAD: usize = 64 * 1024;
@@ -358,8 +359,7 @@ pub(super) fn number(cell: &[u8], decimal: Decimal) -> Option<f64> {
             &changed[..cell.len()]
         }
     };
-    let value: f64 = core::str::from_utf8(cell).ok()?.parse().ok()?;
-    value.is_finite().then_some(value)
+    finite(core::str::from_utf8(cell).ok()?)
 }
 
 /// Seconds of a time written as `h:mm:ss.s` or `m:ss.s`, a date before it or not; nothing where it is none.

@@ -223,6 +223,37 @@ pub fn within(
     }
 }
 
+/// A finite number as programs write it, such as `-12.5`, `+1e3`, `.5` and `5.`; nothing where the text is none.
+///
+/// It is read as JSON, whose reader of numbers the page has anyway: the standard library's, with its table of powers, is a
+/// hundredth of the page.
+pub fn finite(text: &str) -> Option<f64> {
+    let fits = |b: u8| b.is_ascii_digit() || matches!(b, b'+' | b'-' | b'.' | b'e' | b'E');
+    if !text.bytes().all(fits) {
+        return None;
+    }
+    let read = serde_json::from_str(text).ok();
+    read.or_else(|| serde_json::from_str(&as_json(text)?).ok())
+}
+
+/// A number without what JSON does not know: a plus, zeros ahead of others, a point with digits on one side only.
+fn as_json(text: &str) -> Option<String> {
+    let rest = text.strip_prefix(['+', '-']).unwrap_or(text);
+    let sign = if text.starts_with('-') { "-" } else { "" };
+    let (digits, exponent) = rest.split_at(rest.find(['e', 'E']).unwrap_or(rest.len()));
+    let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
+    // A zero is added beside digits only.
+    if !digits.contains(|c: char| c.is_ascii_digit()) || digits.contains(['+', '-']) {
+        return None;
+    }
+    let or_zero = |digits| match digits {
+        "" => "0",
+        some => some,
+    };
+    let whole = or_zero(whole.trim_start_matches('0'));
+    Some(format!("{sign}{whole}.{}{exponent}", or_zero(part)))
+}
+
 /// Sum of numbers with units, each unit smaller than the one before; a bare last number takes the next smaller unit
 /// (5'11), a bare only number the default.
 fn parse(
@@ -248,7 +279,7 @@ fn parse(
             .unwrap_or(rest.len());
         let (number, after) = rest.split_at(digits);
         let number = number.trim();
-        let value: f64 = number.parse().map_err(|_| TextError::NotANumber {
+        let value = finite(number).ok_or_else(|| TextError::NotANumber {
             text: text.trim().to_owned(),
         })?;
         if !first && number.starts_with(['-', '+']) {

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use super::change::{pick, shelved};
 use super::desk::Desk;
 use crate::change::Complaint;
+use crate::document;
 use crate::log::{Id, What, words};
 use crate::page::advice::{minutes_field, told_with};
 use crate::page::request::{Request, Response, Ridden};
@@ -132,7 +133,7 @@ fn ridden(
         Ok(Ridden {
             rider: rider.write().map_err(|e| e.to_string())?,
             sled: sled.write().map_err(|e| e.to_string())?,
-            stands: serde_json::to_string(stands.ok_or("no set-up is written down yet")?)
+            stands: document::line(stands.ok_or("no set-up is written down yet")?)
                 .map_err(|e| e.to_string())?,
             complaints: heard.complaints.clone(),
             minutes,

@@ -7,7 +7,9 @@ use leptos::prelude::*;
 
 use super::desk::{Desk, Screen, sentence};
 use super::fields::Draft;
+use crate::document;
 use crate::log::{self, About, Id, Reading, SetUpForm, Unrecorded, What, words};
+use crate::order;
 use crate::page::field::{Field, Group, Stepper};
 use crate::plan::book::begin::written;
 use crate::plan::book::form::{Texts, Wrong};
@@ -58,7 +60,7 @@ fn key(pair: (Id, Id)) -> String {
 
 /// Open the form with a change that was chosen.
 pub fn pick(desk: Desk, pair: (Id, Id), picked: &Picked) {
-    let kept = serde_json::to_string(picked).unwrap_or_default();
+    let kept = document::line(picked).unwrap_or_default();
     let texts = [
         ("reason", picked.why.reason.clone()),
         ("minutes", picked.why.minutes.clone()),
@@ -123,10 +125,11 @@ impl Edit {
         };
         let taped: Option<BTreeMap<String, Entry>> = draft.value(TAPED);
         let levers = match taped {
-            Some(taped) => LEVERS
-                .iter()
-                .filter_map(|(key, ..)| Some((*key, taped.get(*key)?.clone())))
-                .collect(),
+            Some(taped) => order::map(
+                LEVERS
+                    .iter()
+                    .filter_map(|(key, ..)| Some((*key, taped.get(*key)?.clone()))),
+            ),
             None => set_up::lever_texts(&chosen.to, untrack(|| desk.units())),
         };
         Self {

@@ -1,7 +1,5 @@
 //! All entries, the newest first: looked through by who, what kind, complaint, snow and words; each can be put right.
 
-use std::collections::BTreeSet;
-
 use leptos::prelude::*;
 
 use super::desk::{Desk, Screen, moment};
@@ -9,6 +7,7 @@ use super::picture;
 use crate::change::COMPLAINTS;
 use crate::log::form::DeletedRecord;
 use crate::log::{About, Entry, Filter, Id, Like, Reading, Strand, What, words};
+use crate::order;
 use crate::page::print::save_text;
 use crate::plan::book::form::{ROUGHNESS, SNOW, blamed, in_words, roughness, snow};
 use crate::plan::book::pen::Beside;
@@ -245,7 +244,7 @@ fn line_of(reading: &Reading, strand: &Strand, system: System) -> Option<Line> {
         sled.map(|id| reading.sled_name(id)),
     ];
     let shown = strand.shown.as_ref().map(Entry::id);
-    let rivals: BTreeSet<Id> = strand.rivals.iter().map(Entry::id).collect();
+    let rivals = order::set(strand.rivals.iter().map(Entry::id));
     let former = strand
         .history
         .iter()

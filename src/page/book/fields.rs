@@ -8,6 +8,7 @@ use serde::de::DeserializeOwned;
 
 use super::desk::{Desk, Screen};
 use super::keep::FLEETING;
+use crate::document;
 use crate::page::field::Field;
 use crate::plan::Kind;
 use crate::plan::book::form::{self, Sheet, Texts, WHEN, Wrong};
@@ -101,7 +102,7 @@ impl Draft {
 
     /// Keep it there.
     pub fn put_value(self, key: &str, value: &impl Serialize) {
-        if let Ok(text) = serde_json::to_string(value) {
+        if let Ok(text) = document::line(value) {
             self.put(key, text);
         }
     }

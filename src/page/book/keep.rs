@@ -29,6 +29,7 @@ pub use self::trouble::Trouble;
 pub use self::trouble_view::NotKept;
 pub use self::view::Kept;
 use crate::log::{self, About, Book, BookError, Entry, EntryForm, Id, Merged, Part, What};
+use crate::order;
 
 /// How far keeping is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -369,7 +370,7 @@ impl Keep {
         let (waiting, unsaved, trouble, open) = self.inner.with_value(|inner| {
             let all = inner.waiting.iter().chain(&inner.failed).flatten();
             let waiting: usize = inner.waiting.iter().map(Vec::len).sum();
-            let unsaved: BTreeSet<Id> = all.map(Entry::id).collect();
+            let unsaved = order::set(all.map(Entry::id));
             (
                 waiting,
                 unsaved,

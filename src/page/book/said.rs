@@ -8,6 +8,7 @@ use super::desk::{Desk, Screen};
 use super::fields::Draft;
 use crate::change::COMPLAINTS;
 use crate::log::{About, Id};
+use crate::order;
 use crate::page::advice::complaint;
 use crate::page::field::choices;
 use crate::plan::book::form::{COMPLAINT, Sheet, THINGS, Texts, WHEN};
@@ -19,12 +20,12 @@ const ELSE: &str = "else";
 /// The part.
 pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
     let draft = Draft::open(desk, format!("said/{}/{}", pair.0, pair.1), Texts::new());
-    let picked: BTreeMap<&'static str, u8> = draft.texts.with_untracked(|t| {
+    let picked = draft.texts.with_untracked(|t| {
         let all = COMPLAINTS.iter().filter_map(|c| {
             let strength = t.get(&format!("{COMPLAINT}{}", c.id))?;
             Some((c.id, strength.parse().ok()?))
         });
-        all.collect()
+        order::map(all)
     });
     let felt = RwSignal::new(picked);
     Effect::new(move |before: Option<()>| {

@@ -12,6 +12,7 @@ use super::super::turn::Turns;
 use super::asking::Asking;
 use crate::compare::{Alternative, MOST};
 use crate::fit::{self, SetUp};
+use crate::order;
 use crate::plan::compared::Compared;
 use crate::plan::leverage::Leveraged;
 use crate::plan::options::{Entered, Options};
@@ -277,7 +278,7 @@ impl Bench {
                     .iter()
                     .cloned()
                     .zip(compared.options.iter().map(|o| o.settings));
-                let fresh: BTreeMap<String, Chosen> = fresh.collect();
+                let fresh = order::map(fresh);
                 if self.found.with_untracked(|found| *found != fresh) {
                     self.found.set(fresh);
                 }

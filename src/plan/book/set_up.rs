@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::form::{Wrong, said};
 use crate::log::form::{ChangeRecord, ExpectedForm, LeverForm, SetUpRecord};
 use crate::log::{SetUpForm, What};
+use crate::order;
 use crate::plan::entry::{Entry, Kind, Units};
 use crate::sled::{Settings, Sled};
 use crate::units::text::System;
@@ -43,10 +44,9 @@ pub fn lever_texts(set_up: &SetUpForm, units: Units) -> LeverTexts {
         None => [None; 3],
     });
     let rows = LEVERS.into_iter().zip(values);
-    rows.filter_map(|((key, _, kind), value)| {
+    order::map(rows.filter_map(|((key, _, kind), value)| {
         Some((key, Entry::new(kind.print(value?, units), units)))
-    })
-    .collect()
+    }))
 }
 
 /// The set-up of settings on their sled with the levers as typed. A lever that still reads as it stood keeps its digits.

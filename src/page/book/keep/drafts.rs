@@ -13,6 +13,7 @@ use wasm_bindgen::JsValue;
 
 use super::database::Database;
 use super::{Keep, Trouble};
+use crate::document;
 use crate::plan::book::form::Texts;
 
 /// Before a form's name, the name of its record.
@@ -110,7 +111,7 @@ impl Keep {
             drafts.behind.remove(&form);
             drafts.writing = true;
             let texts = drafts.all.get(&form).map(|texts| (&form, texts));
-            let text = texts.and_then(|draft| serde_json::to_string(&draft).ok());
+            let text = texts.and_then(|draft| document::line(&draft).ok());
             let record = text.map_or(JsValue::UNDEFINED, JsValue::from);
             Some((database, form, record))
         })?
