@@ -12,7 +12,7 @@
 //! # Map
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
 //! Beside them stand `program`, the numeric kernel under stance and hold, which knows no domain word and calls nothing,
-//! and `order`, the one sort and what is ordered without it.
+//! and `order`, the one sort and the map of few entries.
 
 pub mod change;
 #[cfg(not(target_arch = "wasm32"))]

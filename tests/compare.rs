@@ -6,8 +6,6 @@
 mod line;
 mod shipped;
 
-use std::collections::BTreeMap;
-
 use proptest::prelude::*;
 use shipped::{STANCES, middling, sled};
 use sledstance::compare::{
@@ -16,6 +14,7 @@ use sledstance::compare::{
 use sledstance::confidence::Sampling;
 use sledstance::fit::{self, Keep, Request, SetUp};
 use sledstance::hold::{BANK, SHIFT, Sideways};
+use sledstance::order::Map;
 use sledstance::plan::options::{Entered, Options};
 use sledstance::plan::place::Address;
 use sledstance::plan::{Chosen, Entry, Plan, SledPick, Units, code, rider_form};
@@ -502,7 +501,7 @@ fn an_address_brings_the_same_comparison_back() {
         on_hips: true,
     };
     options.list[1].name = "Ørjan & “the tall one”/2".to_owned();
-    options.list[1].weights = BTreeMap::from([("ready".to_owned(), 0.5)]);
+    options.list[1].weights = Map::from([("ready".to_owned(), 0.5)]);
     options.list[0].plan.by_hand = Some(Chosen::from(middling(&sled(0))));
     let address = options.address();
     assert!(address.is_ascii() && address.starts_with("#compare/attack/hips/long-lemming/1;"));
@@ -582,7 +581,7 @@ proptest! {
         let list = names.into_iter().map(|name| Entered {
             name,
             stance: stance.clone(),
-            weights: BTreeMap::from([("braced".to_owned(), libm::round(weight))]),
+            weights: Map::from([("braced".to_owned(), libm::round(weight))]),
             ..entered("1780", "80", "bare-bones")
         });
         let options = Options { list: list.collect(), front: String::new(), on_hips };

@@ -9,7 +9,6 @@ use std::collections::BTreeMap;
 
 use super::entry::Entry;
 use super::id::Id;
-use crate::order;
 
 /// A set of entries.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -121,10 +120,11 @@ impl Book {
     /// The entries that `keep` takes, as a book of their own.
     #[must_use]
     pub fn part(&self, keep: impl Fn(Id) -> bool) -> Self {
+        let mut part = Self::default();
         let kept = self.entries.iter().filter(|(id, _)| keep(**id));
-        Self {
-            entries: order::map(kept.map(|(id, all)| (*id, all.clone()))),
-        }
+        part.entries
+            .extend(kept.map(|(id, all)| (*id, all.clone())));
+        part
     }
 }
 

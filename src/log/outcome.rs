@@ -6,13 +6,13 @@
 //! together; our choice). From the first time that is not so, nothing counts.
 
 use std::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::form::{Also, AlsoChangedRecord, ChangeRecord, ConditionsRecord, FeltRecord, What};
 use super::id::Id;
 use super::reading::{Reading, Strand, made_by};
 use super::timeline::{Like, Weather};
-use crate::order;
+use crate::order::{self, Map};
 
 /// What became of a change.
 #[derive(Clone, Debug, PartialEq)]
@@ -302,13 +302,15 @@ fn shifts(change: &ChangeRecord, before: &[Said], after: &[Said]) -> Vec<Shift> 
 }
 
 /// Strength of each complaint on average over all the times.
-fn strengths<'a>(said: &[Said<'a>]) -> BTreeMap<&'a str, f64> {
-    let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
+fn strengths<'a>(said: &[Said<'a>]) -> Map<&'a str, f64> {
+    let mut sums: Map<&str, f64> = Map::new();
     for complaint in said.iter().flat_map(|s| &s.felt.complaints) {
-        *sums.entry(&complaint.complaint).or_default() += f64::from(complaint.strength);
+        *sums.at(complaint.complaint.as_str(), 0.0) += f64::from(complaint.strength);
     }
     let times = said.len() as f64;
-    sums.values_mut().for_each(|sum| *sum /= times);
+    for (_, sum) in &mut sums {
+        *sum /= times;
+    }
     sums
 }
 

@@ -7,7 +7,7 @@
 //! Strands are in the order of when they happened: where that was stated, then; else by the time in the identifier of
 //! the first entry, which follows everything that its writer had seen even where a clock was wrong.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use thiserror::Error;
 
@@ -16,7 +16,7 @@ use super::entry::Entry;
 use super::form::{About, ChangeRecord, Part, SetUpForm, What};
 use super::id::Id;
 use super::shelf::stocked;
-use crate::order;
+use crate::order::{self, Map};
 use crate::rider::RiderProfile;
 use crate::sled::SledProfile;
 use crate::units::text::System;
@@ -132,11 +132,11 @@ pub struct SetUpState<'a> {
 pub struct Reading {
     strands: Vec<Strand>,
     /// The record that counts of each rider.
-    riders: BTreeMap<Id, Entry>,
+    riders: Map<Id, Entry>,
     /// The record that counts of each sled, and the sled with what it takes from the shelf.
-    sleds: BTreeMap<Id, (Entry, Option<SledProfile>)>,
+    sleds: Map<Id, (Entry, Option<SledProfile>)>,
     /// Places of the strands about a rider on a sled, in order.
-    pairs: BTreeMap<(Id, Id), Vec<usize>>,
+    pairs: Map<(Id, Id), Vec<usize>>,
 }
 
 impl Reading {
@@ -144,13 +144,13 @@ impl Reading {
     pub fn new(book: &Book) -> Self {
         let mut strands = strands(book);
         order::sort_by_key(&mut strands, |s| s.moment);
-        let (mut riders, mut sleds) = (BTreeMap::new(), BTreeMap::new());
-        let mut pairs: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+        let (mut riders, mut sleds) = (Map::new(), Map::new());
+        let mut pairs: Map<_, Vec<usize>> = Map::new();
         for (place, strand) in strands.iter().enumerate() {
             let Some(entry) = &strand.shown else { continue };
             let About { rider, sled } = entry.about();
             if let (Some(rider), Some(sled)) = (rider, sled) {
-                pairs.entry((rider, sled)).or_default().push(place);
+                pairs.at((rider, sled), Vec::new()).push(place);
             }
             match (entry.what(), rider, sled) {
                 (What::Rider(_), Some(id), _) => drop(riders.insert(id, entry.clone())),
@@ -161,7 +161,7 @@ impl Reading {
         let mut reading = Self {
             strands,
             riders,
-            sleds: BTreeMap::new(),
+            sleds: Map::new(),
             pairs,
         };
         for (id, (entry, at_hand)) in &mut sleds {
@@ -232,7 +232,7 @@ impl Reading {
 
     /// Who rides what, by the last word on each rider.
     pub fn riding(&self) -> Vec<Riding> {
-        let mut last = BTreeMap::new();
+        let mut last = Map::new();
         for strand in &self.strands {
             if let Some(entry) = &strand.shown
                 && let (What::Rides(_), Some(rider)) = (entry.what(), entry.about().rider)
@@ -414,17 +414,17 @@ fn nameless(what: &str, id: Id) -> String {
 fn strands(book: &Book) -> Vec<Strand> {
     // A superseded identifier is always less than the one that supersedes it, so that in the order of identifiers the
     // root of what an entry supersedes is known before the entry comes.
-    let mut roots: BTreeMap<Id, Id> = BTreeMap::new();
-    let mut members: BTreeMap<Id, Vec<&Entry>> = BTreeMap::new();
+    let mut roots: Map<Id, Id> = Map::new();
+    let mut members: Map<Id, Vec<&Entry>> = Map::new();
     for entry in book.entries() {
         let root = match (roots.get(&entry.id()), entry.supersedes()) {
             // A second content of the same identifier: the first one counts and decides where all of them hang.
             (Some(root), _) => *root,
-            (None, Some(former)) => *roots.entry(former).or_insert(former),
+            (None, Some(former)) => *roots.at(former, former),
             (None, None) => entry.id(),
         };
         roots.insert(entry.id(), root);
-        members.entry(root).or_default().push(entry);
+        members.at(root, Vec::new()).push(entry);
     }
     members
         .into_iter()
@@ -434,10 +434,10 @@ fn strands(book: &Book) -> Vec<Strand> {
 
 fn strand(book: &Book, root: Id, history: Vec<&Entry>) -> Strand {
     // How many different entries supersede each.
-    let mut above: BTreeMap<Id, BTreeSet<Id>> = BTreeMap::new();
+    let mut above: Map<Id, BTreeSet<Id>> = Map::new();
     for entry in &history {
         if let Some(former) = entry.supersedes() {
-            above.entry(former).or_default().insert(entry.id());
+            above.at(former, BTreeSet::new()).insert(entry.id());
         }
     }
     let counts = |entry: &Entry| book.get(entry.id()).is_some_and(|c| std::ptr::eq(c, entry));

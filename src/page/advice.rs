@@ -1,7 +1,5 @@
 //! How sure, why, what if, and what to change for what a rider felt.
 
-use std::collections::BTreeMap;
-
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
@@ -10,6 +8,7 @@ use super::request::{Request, Response, Standing};
 use super::store::Store;
 use super::turn::Turns;
 use crate::change::COMPLAINTS;
+use crate::order::Map;
 use crate::plan::Chosen;
 use crate::plan::advice::{Group, Note, Told};
 use crate::units::text::finite;
@@ -31,7 +30,7 @@ const PICKER: &str = "felt";
 pub fn pick(store: Store, complaints: &'static [&'static str]) {
     store.felt.update(|felt| {
         for id in complaints {
-            felt.entry(id).or_insert(2);
+            felt.at(id, 2);
         }
     });
     let picker = document().get_element_by_id(PICKER);
@@ -181,7 +180,7 @@ fn Complaints(store: Store) -> impl IntoView {
             _ => answer.set(Answer::None),
         }
     });
-    let count = Signal::derive(move || match felt.with(BTreeMap::len) {
+    let count = Signal::derive(move || match felt.with(Map::len) {
         0 => "pick one or two".to_owned(),
         n => format!("{n} picked"),
     });
@@ -216,7 +215,7 @@ pub fn minutes_field(id: &'static str, minutes: RwSignal<Option<f64>>) -> AnyVie
 
 /// One complaint, and how bad it is once it is picked; `place` tells two pickers apart.
 pub fn complaint(
-    felt: RwSignal<BTreeMap<&'static str, u8>>,
+    felt: RwSignal<Map<&'static str, u8>>,
     place: &'static str,
     id: &'static str,
     words: &'static str,

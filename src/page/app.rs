@@ -1,7 +1,5 @@
 //! The page's frame: heading, places, units, theme, steps back; and the start place.
 
-use std::collections::BTreeMap;
-
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
@@ -20,6 +18,7 @@ use super::store::Store;
 use super::styles;
 use super::tables::{Spoken, Tables};
 use super::work::{Known, Work};
+use crate::order::Map;
 use crate::plan::Units;
 use crate::plan::place::{Address, PLACES, Place};
 use crate::view::svg::{self, Colours};
@@ -107,7 +106,7 @@ fn Places(store: Store) -> impl IntoView {
         place
     });
     // What was shown of a place when it was left.
-    let left = RwSignal::new(BTreeMap::<&'static str, Vec<String>>::new());
+    let left = RwSignal::new(Map::<&'static str, Vec<String>>::new());
     Effect::new(move |_| {
         let (place, inside) = (store.place.get(), store.inside.get());
         left.update(|left| drop(left.insert(place.word(), inside)));

@@ -1,12 +1,11 @@
 //! What the stage shows: the set-up as it stands or is dragged.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leptos::prelude::*;
 
 use super::store::{Before, Store, postures};
-use crate::order;
+use crate::order::Map;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
 use crate::view::figure::Wearer;
@@ -50,12 +49,12 @@ pub fn all_postures(store: Store, last: Option<Arc<Vec<Posture>>>) -> Option<Arc
         let solved = set_up.stances.iter().map(|s| s.posture.clone());
         return Some(Arc::new(solved.collect()));
     }
-    let shares: BTreeMap<String, f64> = store.set_up.get().map_or_else(BTreeMap::new, |set_up| {
+    let shares: Map<String, f64> = store.set_up.get().map_or_else(Map::new, |set_up| {
         let share = |s: &crate::fit::StanceResult| {
             let working = s.hold.working.as_ref()?;
             Some((s.name.clone(), working.seat_share))
         };
-        order::map(set_up.stances.iter().filter_map(share))
+        set_up.stances.iter().filter_map(share).collect()
     });
     // Only a drag goes by small steps.
     let last = last.filter(|_| store.live.with(Option::is_some));
@@ -83,7 +82,7 @@ pub fn before(store: Store, former: Before) -> Option<Arc<Stood>> {
         .filter(|s| s.name == front)
         .cloned()
         .collect();
-    let mut solved = postures(&built, &sled, settings, &stance, &BTreeMap::new(), None);
+    let mut solved = postures(&built, &sled, settings, &stance, &Map::new(), None);
     Some(Arc::new(Stood {
         name: former.name,
         settings,

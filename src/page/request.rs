@@ -1,7 +1,5 @@
 //! What the page can ask its worker, and how the worker answers from the core.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 
 use super::compare::run::file;
@@ -11,6 +9,7 @@ use crate::confidence::{Sampler, Sampling};
 use crate::document;
 use crate::fit::{self, Fit, FitStatus, SetUp};
 use crate::log::SetUpForm;
+use crate::order::Map;
 use crate::plan::advice::{self, Sure, Told};
 use crate::plan::book::card::worked;
 use crate::plan::book::proposal::{Proposed, proposed};
@@ -141,7 +140,7 @@ pub struct Wanted {
     /// On what: the sled's document.
     pub sled: String,
     /// Settings that must stay, by number.
-    pub kept: BTreeMap<Setting, f64>,
+    pub kept: Map<Setting, f64>,
 }
 
 /// The worker's answer to the [`Request`] of the same name.

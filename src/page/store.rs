@@ -1,6 +1,5 @@
 //! The page's state: the plan with its history, and all that follows from it.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -11,6 +10,7 @@ use super::request::{Found, Request, Response, Standing, Wanted};
 use super::turn::Turns;
 use super::worker::{Ticket, Worker};
 use crate::fit::{self, SetUp};
+use crate::order::Map;
 use crate::plan::advice::Sure;
 use crate::plan::options::Entered;
 use crate::plan::place::{Address, Place};
@@ -97,7 +97,7 @@ pub struct Store {
     /// What of the rider opened from the book the start place has no field for, in words.
     pub lost: RwSignal<Option<String>>,
     /// Complaints that were picked, with their strength.
-    pub felt: RwSignal<BTreeMap<&'static str, u8>>,
+    pub felt: RwSignal<Map<&'static str, u8>>,
     /// The settings that stand: by hand, else found, else none yet.
     pub settings: Memo<Option<Settings>>,
     /// The set-up that stands, evaluated whole.
@@ -231,7 +231,7 @@ impl Store {
             searching,
             live: RwSignal::new(None),
             live_levers: RwSignal::new(None),
-            felt: RwSignal::new(BTreeMap::new()),
+            felt: RwSignal::new(Map::new()),
             show_former: RwSignal::new(true),
             before: RwSignal::new(None),
             lost: RwSignal::new(None),
@@ -598,7 +598,7 @@ pub fn postures(
     sled: &Sled,
     settings: Settings,
     stances: &[Stance],
-    shares: &BTreeMap<String, f64>,
+    shares: &Map<String, f64>,
     neighbour: Option<&[Posture]>,
 ) -> Vec<Posture> {
     let cockpit = Cockpit::new(sled, settings);

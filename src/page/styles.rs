@@ -1,15 +1,16 @@
 //! Style sheets made by the program: a `style` attribute or element would break the page's policy.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 
 use leptos::prelude::document;
 use wasm_bindgen::{JsCast, JsValue};
 
+use crate::order::Map;
+
 /// Hands rules to the browser under a name; what that name said before is gone.
 pub fn say(name: &'static str, rules: &str) {
     thread_local! {
-        static SHEETS: RefCell<BTreeMap<&'static str, JsValue>> = const { RefCell::new(BTreeMap::new()) };
+        static SHEETS: RefCell<Map<&'static str, JsValue>> = const { RefCell::new(Map::new()) };
     }
     let known = SHEETS.with_borrow(|sheets| sheets.get(name).cloned());
     let Some(sheet) = known.or_else(adopted) else {

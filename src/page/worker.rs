@@ -7,7 +7,6 @@
 //! may come in ever better pieces, the last of which is marked.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 use std::rc::{Rc, Weak};
 
 use serde::{Deserialize, Serialize};
@@ -15,6 +14,7 @@ use wasm_bindgen::prelude::*;
 use web_sys::{DedicatedWorkerGlobalScope, ErrorEvent, Event, MessageEvent};
 
 use super::request::{Request, Response};
+use crate::order::Map;
 
 /// Why a request has no answer.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -50,7 +50,7 @@ struct State {
     thread: Option<web_sys::Worker>,
     ready: bool,
     last: Ticket,
-    waiting: BTreeMap<Ticket, Waiting>,
+    waiting: Map<Ticket, Waiting>,
     on_message: Closure<dyn FnMut(MessageEvent)>,
     on_error: Closure<dyn FnMut(Event)>,
 }
@@ -101,7 +101,7 @@ impl Worker {
                 thread: None,
                 ready: false,
                 last: Ticket(0),
-                waiting: BTreeMap::new(),
+                waiting: Map::new(),
                 on_message: Closure::new(move |event: MessageEvent| {
                     if let Some(state) = hear.upgrade() {
                         Self { state }.hear(event.data());
@@ -224,12 +224,9 @@ impl Worker {
             let was_ready = state.ready;
             state.end();
             let lost: Vec<Waiting> = if was_ready {
-                state
-                    .waiting
-                    .pop_first()
-                    .map(|(_, w)| w)
-                    .into_iter()
-                    .collect()
+                let first = state.waiting.first().map(|(ticket, _)| *ticket);
+                let first = first.and_then(|ticket| state.waiting.remove(&ticket));
+                first.into_iter().collect()
             } else {
                 std::mem::take(&mut state.waiting).into_values().collect()
             };

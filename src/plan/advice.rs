@@ -3,8 +3,6 @@
 //! The long work behind them runs beside the page; what comes back is text, so that the page needs no form of its own for
 //! each answer.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 
 use super::entry::Units;
@@ -12,7 +10,7 @@ use super::rider_form::called;
 use super::setting::{Chosen, Setting};
 use crate::change::{Change, Felt, FigureChange, Kind, WhatIf, Why};
 use crate::confidence::{self, Band, Confidence, Odds, Quantity};
-use crate::order;
+use crate::order::Map;
 use crate::sled::Sled;
 use crate::units::Angle;
 use crate::units::text::{
@@ -56,7 +54,7 @@ pub struct Sure {
     /// Riders to be drawn.
     pub total: u32,
     /// Beside each setting.
-    pub settings: BTreeMap<Setting, String>,
+    pub settings: Map<Setting, String>,
     /// The one measurement to take next, in a sentence; empty: none is worth it, or it is not known yet.
     pub next: String,
     /// Bands of figures and distances, and the other measurements.
@@ -100,11 +98,10 @@ pub fn sure(found: &Confidence, total: u32, sled: &Sled, units: Units) -> Sure {
     Sure {
         done: found.draws,
         total,
-        settings: order::map(
-            Setting::ALL
-                .into_iter()
-                .filter_map(|s| Some((s, setting_words(found, s, sled, system)?))),
-        ),
+        settings: Setting::ALL
+            .into_iter()
+            .filter_map(|s| Some((s, setting_words(found, s, sled, system)?)))
+            .collect(),
         next: next.into_iter().next().unwrap_or_default(),
         told,
     }

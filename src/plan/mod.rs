@@ -24,9 +24,9 @@ pub mod sled_form;
 pub mod stored;
 pub mod words;
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
+
+use crate::order::Map;
 
 pub use entry::{Entry, Kind, Units};
 pub use history::History;
@@ -50,7 +50,7 @@ pub struct Plan {
     #[serde(skip_serializing_if = "LeverRolls::is_empty")]
     pub levers: LeverRolls,
     /// Settings that the search must keep, with their values.
-    pub kept: BTreeMap<Setting, f64>,
+    pub kept: Map<Setting, f64>,
     /// The stance in front; empty: the first that the weight point is judged in.
     pub front: String,
 }

@@ -4,13 +4,12 @@
 //! code (see [`super::code`]) with three kinds of parts beside it: `x.name`, `x.stance` (the one that is compared), and
 //! `x.w.` with a stance's name for its weight.
 
-use std::collections::BTreeMap;
-
 use super::code::{self, CodeError, short};
 use super::place::{Address, Place};
 use super::{Plan, SledPick, Units, setting};
 use crate::compare::{Alternative, MOST};
 use crate::fit::Keep;
+use crate::order::Map;
 use crate::stance::Stance;
 use crate::units::text::finite;
 
@@ -27,7 +26,7 @@ pub struct Entered {
     /// The one stance that is compared; empty: all of them.
     pub stance: String,
     /// Weights of stances other than their own.
-    pub weights: BTreeMap<String, f64>,
+    pub weights: Map<String, f64>,
 }
 
 /// Options beside each other.
@@ -186,21 +185,19 @@ impl Entered {
     /// In words, what is missing or wrong.
     pub fn alternative(&self, stances: &[Stance]) -> Result<Alternative, String> {
         let rider = self.plan.rider.read(Units::Metric);
-        if let Some((path, words)) = rider.errors.first_key_value() {
+        if let Some((path, words)) = rider.errors.first() {
             return Err(format!("{}: {words}", super::words::path_in_words(path)));
         }
         let built = rider
             .built
             .ok_or("the rider's height and weight are missing")?;
         let read = self.plan.sled.read();
-        let sled = read
-            .sled
-            .ok_or_else(|| match read.errors.first_key_value() {
-                Some((path, words)) => {
-                    format!("the sled's {}: {words}", super::words::path_in_words(path))
-                }
-                None => "there is no sled".to_owned(),
-            })?;
+        let sled = read.sled.ok_or_else(|| match read.errors.first() {
+            Some((path, words)) => {
+                format!("the sled's {}: {words}", super::words::path_in_words(path))
+            }
+            None => "there is no sled".to_owned(),
+        })?;
         let keep = match self.plan.by_hand {
             Some(chosen) => Keep::all(
                 chosen

@@ -1,13 +1,12 @@
 //! The rider's form: which fields there are, what is typed in them, and the rider that comes of it.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use super::draft;
 use super::entry::{Entry, Kind, Units};
 use crate::document::{from_tree, without_place};
+use crate::order::Map;
 use crate::rider::{
     ADULT_AGE, Built, Measurement, MeasurementError, RiderError, RiderProfile, Unit,
 };
@@ -50,7 +49,7 @@ pub struct RiderGroup {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct RiderForm {
-    entries: BTreeMap<String, Entry>,
+    entries: Map<String, Entry>,
 }
 
 /// What the form says.
@@ -61,7 +60,7 @@ pub struct RiderRead {
     /// The rider.
     pub built: Option<Built>,
     /// What is wrong, by path.
-    pub errors: BTreeMap<String, String>,
+    pub errors: Map<String, String>,
 }
 
 use Measurement as M;
@@ -397,9 +396,9 @@ impl RiderForm {
     /// Read every field; what is wrong is left out and said.
     pub fn read(&self, units: Units) -> RiderRead {
         let youth = self.is_youth();
-        let mut errors = BTreeMap::new();
+        let mut errors = Map::new();
         let mut document = json!({ "name": "rider" });
-        let mut measurements = BTreeMap::new();
+        let mut measurements = Map::new();
         for (path, entry) in &self.entries {
             if entry.is_empty() {
                 continue;
@@ -502,7 +501,7 @@ fn complete_boot_size(document: &mut Value) {
     }
 }
 
-fn listed(measurements: &BTreeMap<String, Value>) -> Value {
+fn listed(measurements: &Map<String, Value>) -> Value {
     let entry = |(path, value): (&String, &Value)| {
         let field = known(path)?;
         let key = match field.kind {
@@ -600,7 +599,7 @@ mod tests {
     #[test]
     fn two_numbers_make_a_rider() {
         let read = form(&[(STATURE, "5'11"), (BODY_MASS, "176 lb")]).read(Units::Metric);
-        assert_eq!(read.errors, BTreeMap::new());
+        assert_eq!(read.errors, Map::new());
         let built = read.built.unwrap();
         assert!((built.estimate.mean(M::Stature) - 1803.4).abs() < 10.0);
         assert!(!built.estimate.given(M::CrotchHeight));

@@ -1,7 +1,5 @@
 //! The sled's form: which sled is picked, what was edited on one's own, and the sled that comes of it.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
@@ -9,6 +7,7 @@ use super::draft;
 use super::entry::{Entry, Kind};
 use super::sled_fields::{self, Layout, SledSection};
 use crate::document::{self, without_place};
+use crate::order::Map;
 use crate::sled::profile::{SHIPPED, Shipped};
 use crate::sled::{RiserAngles, Sled, SledError, SledProfile};
 
@@ -59,7 +58,7 @@ pub struct SledForm {
     /// One's own as far as it can be read: the data of a sled's document.
     own: Option<Value>,
     /// What was typed into it, by path; an entry stays as typed, wrong ones too.
-    entries: BTreeMap<String, Entry>,
+    entries: Map<String, Entry>,
 }
 
 /// What the form says.
@@ -70,7 +69,7 @@ pub struct SledRead {
     /// The sled.
     pub sled: Option<Sled>,
     /// What is wrong, by path; an error that speaks of no field stands under the empty path.
-    pub errors: BTreeMap<String, String>,
+    pub errors: Map<String, String>,
 }
 
 impl SledForm {
@@ -95,7 +94,7 @@ impl SledForm {
         own.is_object().then(|| Self {
             pick: SledPick::Own,
             own: Some(own),
-            entries: BTreeMap::new(),
+            entries: Map::new(),
         })
     }
 
@@ -175,7 +174,7 @@ impl SledForm {
         }
         // Texts of later rows move up with them.
         let prefix = format!("{}[", section.path);
-        let mut moved = BTreeMap::new();
+        let mut moved = Map::new();
         for (path, entry) in std::mem::take(&mut self.entries) {
             let place = path.strip_prefix(&prefix).and_then(|rest| {
                 let (number, tail) = rest.split_once(']')?;

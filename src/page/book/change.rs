@@ -1,15 +1,13 @@
 //! A change: settings step by step from how they stand, why, and what it should do; and the correction of a set-up that
 //! was written down wrong.
 
-use std::collections::BTreeMap;
-
 use leptos::prelude::*;
 
 use super::desk::{Desk, Screen, sentence};
 use super::fields::Draft;
 use crate::document;
 use crate::log::{self, About, Id, Reading, SetUpForm, Unrecorded, What, words};
-use crate::order;
+use crate::order::Map;
 use crate::page::field::{Field, Group, Stepper};
 use crate::plan::book::begin::written;
 use crate::plan::book::form::{Texts, Wrong};
@@ -123,13 +121,12 @@ impl Edit {
             Ok((sled, settings)) => (Ok(sled), Some(settings)),
             Err(because) => (Err(because), None),
         };
-        let taped: Option<BTreeMap<String, Entry>> = draft.value(TAPED);
+        let taped: Option<Map<String, Entry>> = draft.value(TAPED);
         let levers = match taped {
-            Some(taped) => order::map(
-                LEVERS
-                    .iter()
-                    .filter_map(|(key, ..)| Some((*key, taped.get(*key)?.clone()))),
-            ),
+            Some(taped) => LEVERS
+                .iter()
+                .filter_map(|(key, ..)| Some((*key, taped.get(*key)?.clone())))
+                .collect(),
             None => set_up::lever_texts(&chosen.to, untrack(|| desk.units())),
         };
         Self {

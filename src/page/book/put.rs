@@ -29,7 +29,7 @@ pub fn place(desk: Desk) -> AnyView {
     let draft = Draft::open(desk, "put".to_owned(), Texts::new());
     draft.texts.update(|t| {
         for (key, text) in begun {
-            t.entry(key).or_insert(text);
+            t.at(key, text);
         }
         if opened.is_some() {
             t.insert("rider".to_owned(), known(opened.map(|o| o.0)));

@@ -1,14 +1,12 @@
 //! What the rider said: complaints, words, lap and place, and whether anything else was changed.
 
-use std::collections::BTreeMap;
-
 use leptos::prelude::*;
 
 use super::desk::{Desk, Screen};
 use super::fields::Draft;
 use crate::change::COMPLAINTS;
 use crate::log::{About, Id};
-use crate::order;
+use crate::order::Map;
 use crate::page::advice::complaint;
 use crate::page::field::choices;
 use crate::plan::book::form::{COMPLAINT, Sheet, THINGS, Texts, WHEN};
@@ -25,7 +23,7 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
             let strength = t.get(&format!("{COMPLAINT}{}", c.id))?;
             Some((c.id, strength.parse().ok()?))
         });
-        order::map(all)
+        all.collect::<Map<_, _>>()
     });
     let felt = RwSignal::new(picked);
     Effect::new(move |before: Option<()>| {
@@ -39,7 +37,7 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
     });
     let write = move |_| {
         let texts = draft.texts.get_untracked();
-        let any = !felt.with_untracked(BTreeMap::is_empty);
+        let any = !felt.with_untracked(Map::is_empty);
         let says = if any {
             "Written down: what the rider said. Below: what to change for it."
         } else {
@@ -62,7 +60,7 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
             Ok(entries)
         });
         if draft.settle(written).is_some() {
-            felt.set(BTreeMap::new());
+            felt.set(Map::new());
             desk.go(if any { Screen::Answer } else { Screen::Now });
         }
     };
@@ -81,7 +79,7 @@ pub fn said(desk: Desk, pair: (Id, Id)) -> AnyView {
     );
     let something = Memo::new(move |_| draft.text(ELSE).get() == "what");
     let label = move || {
-        if felt.with(BTreeMap::is_empty) {
+        if felt.with(Map::is_empty) {
             "Write down: nothing to complain of"
         } else {
             "Write it down, and see what to change"

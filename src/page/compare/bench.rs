@@ -1,6 +1,5 @@
 //! The state of the compare place: the options, what the worker says of them, and the set-ups that are drawn.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -12,7 +11,7 @@ use super::super::turn::Turns;
 use super::asking::Asking;
 use crate::compare::{Alternative, MOST};
 use crate::fit::{self, SetUp};
-use crate::order;
+use crate::order::Map;
 use crate::plan::compared::Compared;
 use crate::plan::leverage::Leveraged;
 use crate::plan::options::{Entered, Options};
@@ -60,7 +59,7 @@ pub struct Bench {
     /// What is traced of the bodies.
     pub trace: RwSignal<Trace>,
     /// Fitted settings by the code of the option that they answer.
-    found: RwSignal<BTreeMap<String, Chosen>>,
+    found: RwSignal<Map<String, Chosen>>,
     asking: Asking,
     asked: Turns,
 }
@@ -75,7 +74,7 @@ impl Bench {
     /// Begins with what the address says, else with what stands on the start place.
     pub fn begin(store: Store) -> Self {
         let options = RwSignal::new(Options::default());
-        let found = RwSignal::new(BTreeMap::new());
+        let found = RwSignal::new(Map::new());
         let drawn = Memo::new(move |last: Option<&Arc<Vec<Option<Arc<Drawn>>>>>| {
             let each = options.with(|o| o.list.clone());
             let each = each.iter().map(|option| {
@@ -278,7 +277,7 @@ impl Bench {
                     .iter()
                     .cloned()
                     .zip(compared.options.iter().map(|o| o.settings));
-                let fresh = order::map(fresh);
+                let fresh: Map<String, Chosen> = fresh.collect();
                 if self.found.with_untracked(|found| *found != fresh) {
                     self.found.set(fresh);
                 }
@@ -312,7 +311,7 @@ impl Bench {
 fn evaluated(
     store: Store,
     option: &Entered,
-    found: &BTreeMap<String, Chosen>,
+    found: &Map<String, Chosen>,
     known: &[Option<Arc<Drawn>>],
 ) -> Option<Arc<Drawn>> {
     let chosen = option

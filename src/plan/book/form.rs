@@ -4,14 +4,13 @@
 //! One table per kind. A text stays as it was typed; the book's own gate ([`Entry::new`]) has the last word on every
 //! value.
 
-use std::collections::BTreeMap;
-
 use super::pen::{Beside, Pen};
 use crate::log::form::{
     Also, AlsoChangedRecord, ComplaintForm, ConditionsRecord, FeltRecord, ImageForm, Media,
     NoteRecord, PhotoRecord, Roughness, SessionRecord, Snow,
 };
 use crate::log::{Entry, EntryError, Like, What, when};
+use crate::order::Map;
 use crate::plan::Kind;
 use crate::plan::entry::Units;
 
@@ -48,10 +47,10 @@ pub struct Field {
 }
 
 /// What is typed, by field.
-pub type Texts = BTreeMap<String, String>;
+pub type Texts = Map<String, String>;
 
 /// What is wrong, by field; what speaks of no field stands under the empty name.
-pub type Wrong = BTreeMap<String, String>;
+pub type Wrong = Map<String, String>;
 
 /// Field of a photo's small picture: a JPEG in base64.
 pub const IMAGE: &str = "image";

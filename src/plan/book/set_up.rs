@@ -1,13 +1,11 @@
 //! A set-up that is changed by hand: settings step by step, levers as they are taped, and the change that comes of it.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 
 use super::form::{Wrong, said};
 use crate::log::form::{ChangeRecord, ExpectedForm, LeverForm, SetUpRecord};
 use crate::log::{SetUpForm, What};
-use crate::order;
+use crate::order::Map;
 use crate::plan::entry::{Entry, Kind, Units};
 use crate::sled::{Settings, Sled};
 use crate::units::text::System;
@@ -34,7 +32,7 @@ pub const LEVERS: [LeverField; 6] = [
 ];
 
 /// What is typed of the levers, with the units of its time.
-pub type LeverTexts = BTreeMap<&'static str, Entry>;
+pub type LeverTexts = Map<&'static str, Entry>;
 
 /// The levers of a set-up as texts; of those that were not written down nothing.
 pub fn lever_texts(set_up: &SetUpForm, units: Units) -> LeverTexts {
@@ -44,9 +42,10 @@ pub fn lever_texts(set_up: &SetUpForm, units: Units) -> LeverTexts {
         None => [None; 3],
     });
     let rows = LEVERS.into_iter().zip(values);
-    order::map(rows.filter_map(|((key, _, kind), value)| {
+    rows.filter_map(|((key, _, kind), value)| {
         Some((key, Entry::new(kind.print(value?, units), units)))
-    }))
+    })
+    .collect()
 }
 
 /// The set-up of settings on their sled with the levers as typed. A lever that still reads as it stood keeps its digits.
@@ -75,11 +74,8 @@ pub fn set_up(
             if values.iter().any(Option::is_some)
                 && let Some(gap) = values.iter().position(Option::is_none)
             {
-                wrong
-                    .entry(LEVERS[first + gap].0.to_owned())
-                    .or_insert_with(|| {
-                        "A lever is written down with all three, or with none.".to_owned()
-                    });
+                let says = "A lever is written down with all three, or with none.";
+                wrong.at(LEVERS[first + gap].0.to_owned(), says.to_owned());
             }
             return None;
         };

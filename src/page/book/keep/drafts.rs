@@ -4,7 +4,7 @@
 //! (our choice) and a write. It goes only when what was written down is on the disk: what could not be saved is still
 //! there to be typed on after the next start.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::time::Duration;
 
 use js_sys::futures::spawn_local;
@@ -14,6 +14,7 @@ use wasm_bindgen::JsValue;
 use super::database::Database;
 use super::{Keep, Trouble};
 use crate::document;
+use crate::order::Map;
 use crate::plan::book::form::Texts;
 
 /// Before a form's name, the name of its record.
@@ -28,7 +29,7 @@ const REST: Duration = Duration::from_millis(250);
 /// What is typed, by form.
 #[derive(Default)]
 pub(super) struct Drafts {
-    all: BTreeMap<String, Texts>,
+    all: Map<String, Texts>,
     /// Forms that were filled in before the page was loaded.
     before: BTreeSet<String>,
     /// Forms whose record is behind.

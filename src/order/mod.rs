@@ -1,10 +1,14 @@
-//! Order: the one sort of the crate, and what is ordered without one.
+//! Order: the one sort of the crate, and the map of few entries.
 //!
 //! The standard library's sort is some five kilobytes of the page for every type and every comparison that it is used
-//! with, and `collect` into a map or a set sorts too. Here places are sorted, whatever stands in them.
+//! with, and `collect` into its maps and sets sorts too. Here places are sorted, whatever stands in them.
+
+mod map;
 
 use core::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+
+pub use map::Map;
 
 /// Sort, and keep the order of what compares as equal.
 pub fn sort<T>(all: &mut [T], compare: impl Fn(&T, &T) -> Ordering) {
@@ -20,13 +24,6 @@ pub fn sort_by_key<T, K: Ord>(all: &mut [T], key: impl Fn(&T) -> K) {
 /// Sort numbers, the least first.
 pub fn ascend(numbers: &mut [f64]) {
     numbers.sort_unstable_by(f64::total_cmp);
-}
-
-/// A map of all that comes; of what comes under the same key, the last.
-pub fn map<K: Ord, V>(all: impl IntoIterator<Item = (K, V)>) -> BTreeMap<K, V> {
-    let mut map = BTreeMap::new();
-    map.extend(all);
-    map
 }
 
 /// A set of all that comes.
