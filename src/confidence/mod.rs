@@ -27,7 +27,7 @@ pub use quantity::{Figure, Quantity, Setting};
 
 use core::ops::ControlFlow;
 
-use crate::fit::{Contest, Near, Refit, Request, StanceFigures, figures};
+use crate::fit::{Contest, Near, Population, Refit, Request, StanceFigures, figures};
 use crate::hold::{Assumed, FrictionLevel, HOOP, Options, PUSH_ON_BAR, SEAT, TOE_STOP};
 use crate::rider::{Built, Measurement, ModelError, Rider};
 use crate::sled::{Cockpit, Settings, Sled};
@@ -38,6 +38,10 @@ pub(crate) use random::Stream;
 /// for the 5th, 50th and 95th percentile (extended Pearson-Tukey: Keefer and Bodily 1983, Manag. Sci. 29:595, from
 /// memory).
 const AT_AN_END: f64 = 0.185;
+
+/// Draws that are searched over every combination before any is fitted, so that whoever can win is known; the same
+/// however many are drawn. Our choice.
+const SEARCHED: [u32; 4] = [0, 3, 15, 63];
 
 /// How much to sample.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -104,12 +108,10 @@ pub struct Sampler<'a> {
     recommended: Settings,
     sampling: Sampling,
     quantities: Vec<Quantity>,
-    start: Option<Start>,
+    start: Option<Start<'a>>,
     bodies: Vec<Standard>,
     /// For each body, the standard-normal error of a tape that was put to it.
     tape_errors: Vec<f64>,
-    /// For each body, what fits it best: where the search begins for one that differs in one measurement.
-    refits: Vec<Refit>,
     /// What may be worth measuring, once all are drawn.
     trials: Option<Vec<Trial>>,
     anthropometric: Sample,
@@ -121,8 +123,10 @@ pub(crate) type Standard = [f64; Measurement::COUNT];
 
 /// What the best guess gives every draw to start from.
 #[derive(Clone, Debug)]
-struct Start {
-    contest: Contest,
+struct Start<'a> {
+    contest: Contest<'a>,
+    /// How many of [`SEARCHED`] are.
+    searched: usize,
     near: Vec<Near>,
 }
 
@@ -204,7 +208,6 @@ impl<'a> Sampler<'a> {
             start: None,
             bodies: Vec::new(),
             tape_errors: Vec::new(),
-            refits: Vec::new(),
             trials: None,
             anthropometric: Sample::default(),
             full: Sample::default(),
@@ -216,10 +219,11 @@ impl<'a> Sampler<'a> {
         self.bodies.len() as u32
     }
 
-    /// Steps done so far: riders drawn, and fitted again as if a measurement were taken.
+    /// Steps done so far: riders searched whole, drawn, and fitted again as if a measurement were taken.
     pub fn done(&self) -> u32 {
         let tried = |trials: &Vec<Trial>| trials.iter().map(|t| t.settings.len()).sum();
-        self.drawn() + self.trials.as_ref().map_or(0, tried) as u32
+        let searched = self.start.as_ref().map_or(0, |s| s.searched);
+        searched as u32 + self.drawn() + self.trials.as_ref().map_or(0, tried) as u32
     }
 
     /// Steps in all; while riders are being drawn, at most.
@@ -229,26 +233,48 @@ impl<'a> Sampler<'a> {
             None if self.tries() => next::TRIALS,
             None => 0,
         };
-        self.sampling.draws * (1 + trials as u32)
+        SEARCHED.len() as u32 + self.sampling.draws * (1 + trials as u32)
     }
 
     fn tries(&self) -> bool {
         self.sampling.measure_next && self.sampling.draws as usize >= fewest_draws()
     }
 
-    /// Draws the next rider, or fits one again as if a measurement were taken; false where all is done. The first step
-    /// also searches the best guess whole.
+    /// Searches the next rider whole, draws one, or fits one again as if a measurement were taken; false where all is
+    /// done. The first step also searches the best guess whole.
     pub fn step(&mut self) -> bool {
-        if self.drawn() < self.sampling.draws {
-            self.draw();
-            return true;
+        if self.drawn() == self.sampling.draws {
+            return self.try_next();
         }
-        self.try_next()
+        let mut start = self.start.take().unwrap_or_else(|| self.begun());
+        match SEARCHED.get(start.searched) {
+            Some(number) => self.search(&mut start, *number),
+            None => self.draw(&mut start),
+        }
+        self.start = Some(start);
+        true
     }
 
-    fn draw(&mut self) {
+    /// Searches a draw over every combination.
+    fn search(&self, start: &mut Start, number: u32) {
+        let Draw { body, unknowns, .. } = Draw::new(self.sampling.seed, number);
+        start.searched += 1;
+        if self.sampling.full {
+            let rider = self.built.rider_at(&body, &unknowns.error);
+            let sled = unknowns.sled(self.request.sled);
+            let drawn = unknowns.request(&self.request, &rider, &sled);
+            start.contest.search(&drawn);
+        } else {
+            let rider = self.built.rider_at(&body, &ModelError::default());
+            start.contest.search(&Request {
+                rider: &rider,
+                ..self.request
+            });
+        }
+    }
+
+    fn draw(&mut self, start: &mut Start) {
         let request = self.request;
-        let mut start = self.start.take().unwrap_or_else(|| self.begun());
         let Draw {
             body,
             unknowns,
@@ -262,28 +288,16 @@ impl<'a> Sampler<'a> {
             rider: &rider,
             ..request
         };
-        // Where only the body is drawn, the whole search is made for it.
-        let whole = searched_whole(self.drawn());
-        let refit = if whole && !self.sampling.full {
-            start.contest.search(&drawn)
-        } else {
-            start.contest.refit(&drawn)
-        };
+        let refit = start.contest.refit(&drawn, Population::Bodies);
         self.anthropometric
             .add(&drawn, &refit, self.recommended, &start.near);
-        self.refits.push(refit);
         if self.sampling.full {
             let rider = self.built.rider_at(&body, &unknowns.error);
             let sled = unknowns.sled(request.sled);
             let drawn = unknowns.request(&request, &rider, &sled);
-            let refit = if whole {
-                start.contest.search(&drawn)
-            } else {
-                start.contest.refit(&drawn)
-            };
+            let refit = start.contest.refit(&drawn, Population::All);
             self.full.add(&drawn, &refit, self.recommended, &start.near);
         }
-        self.start = Some(start);
     }
 
     /// Fits the next body again as if a measurement that may be worth it were taken; false where all are.
@@ -316,15 +330,16 @@ impl<'a> Sampler<'a> {
             rider: &rider,
             ..self.request
         };
-        let refit = start.contest.refit_beside(&drawn, &self.refits[number]);
+        let refit = start.contest.refit(&drawn, Population::Bodies);
         trial.settings.push(refit.fits.then_some(refit.settings));
         true
     }
 
-    fn begun(&self) -> Start {
+    fn begun(&self) -> Start<'a> {
         let cockpit = Cockpit::new(self.request.sled, self.recommended);
         Start {
             contest: Contest::new(&self.request).0,
+            searched: 0,
             near: self
                 .request
                 .stances
@@ -337,6 +352,7 @@ impl<'a> Sampler<'a> {
     /// How sure everything is by the draws so far.
     pub fn confidence(&self) -> Confidence {
         let sled = self.request.sled;
+        let figures = self.quantities.len() - Setting::ALL.len();
         let (searches, newcomers) = self
             .start
             .as_ref()
@@ -344,8 +360,8 @@ impl<'a> Sampler<'a> {
         Confidence {
             draws: self.drawn(),
             quantities: self.quantities.clone(),
-            anthropometric: self.anthropometric.spread(sled),
-            full: self.sampling.full.then(|| self.full.spread(sled)),
+            anthropometric: self.anthropometric.spread(sled, figures),
+            full: self.sampling.full.then(|| self.full.spread(sled, figures)),
             measure_next: next::measure_next(
                 sled,
                 &self.anthropometric.settings,
@@ -355,11 +371,6 @@ impl<'a> Sampler<'a> {
             newcomers,
         }
     }
-}
-
-/// Which draws, counted from 1, are searched over every combination: powers of four.
-fn searched_whole(number: u32) -> bool {
-    number.is_power_of_two() && number.trailing_zeros().is_multiple_of(2)
 }
 
 impl Unknowns {
@@ -427,12 +438,12 @@ impl Sample {
         values(sled, &self.settings)
     }
 
-    fn spread(&self, sled: &Sled) -> Spread {
+    fn spread(&self, sled: &Sled, figures: usize) -> Spread {
         let values: Vec<_> = self.values(sled).into_iter().flatten().collect();
         let of_settings =
             (0..Setting::ALL.len()).map(|i| Band::of(values.iter().map(|v| v[i]).collect()));
-        let width = self.figures.first().map_or(0, Vec::len);
-        let of_figures = (0..width).map(|i| Band::of(self.figures.iter().map(|f| f[i]).collect()));
+        let of_figures =
+            (0..figures).map(|i| Band::of(self.figures.iter().map(|f| f[i]).collect()));
         let fitting: Vec<Settings> = self.settings.iter().flatten().copied().collect();
         let all = self.settings.len().max(1) as f64;
         Spread {

@@ -6,6 +6,7 @@ mod contest;
 mod distances;
 mod figures;
 mod fingerprint;
+mod forecast;
 pub mod hand;
 mod helps;
 pub mod levers;
@@ -23,7 +24,7 @@ pub mod thumb;
 mod words;
 pub mod work;
 
-pub use contest::{Contest, Refit};
+pub use contest::{Contest, Population, Refit};
 pub use figures::{Near, StanceFigures, StanceHold, figures, stance_hold};
 pub use fingerprint::fingerprint;
 pub(crate) use objective::{

@@ -7,6 +7,7 @@
 
 use super::outcome::TermShare;
 use super::request::Request;
+use super::solve::FEASIBLE;
 use crate::hold::{Limits, Statics};
 use crate::rider::Rider;
 use crate::sled::{Cockpit, Settings};
@@ -37,6 +38,9 @@ const SEAT_SETTLED: f64 = 2e-4;
 /// The same where a table only orders what is refined: the seat sinks by half a millimetre more.
 const SEAT_SETTLED_ROUGHLY: f64 = 1e-2;
 
+/// The same where neighbours are told apart.
+const SEAT_SETTLED_NEAR: f64 = 1e-3;
+
 /// A posture that is out by more than this (degrees, or 5 mm) from a neighbour's is out from every start: of 765 such on
 /// nodes of tables none was saved by starting afresh, of 806 nearer ones 17 were.
 const HOPELESS: f64 = 3.0;
@@ -58,6 +62,20 @@ pub(crate) struct Solved {
     pub sunk: Option<Settled>,
 }
 
+impl Solved {
+    /// Moved by as much as another moved.
+    pub(crate) fn shifted(&self, from: &Self, to: &Self) -> Self {
+        Self {
+            settled: self.settled.shifted(&from.settled, &to.settled),
+            seat_share: self.seat_share + to.seat_share - from.seat_share,
+            sunk: match (&self.sunk, &from.sunk, &to.sunk) {
+                (Some(s), Some(a), Some(b)) => Some(s.shifted(a, b)),
+                _ => self.sunk,
+            },
+        }
+    }
+}
+
 /// What settings cost, and where the postures ended, to start neighbours from.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Evaluation {
@@ -72,6 +90,11 @@ pub(crate) struct Evaluation {
 }
 
 impl Evaluation {
+    /// The value without the price of broken limits.
+    pub(super) fn unpriced(&self) -> f64 {
+        self.value - BROKEN_PRICE * self.broken
+    }
+
     /// What a table says of settings, and where postures may start: no exact value yet. The deepest sink starts afresh,
     /// since it has basins a few millimetres apart and a chain of rough ones may end in another than from scratch.
     pub(super) fn guessed(
@@ -102,6 +125,8 @@ pub(crate) enum Scope {
     Standing,
     /// Seated stances alone, roughly.
     Seated,
+    /// All of it, from a near neighbour, and only to be told from others: off by 1e-5 or so.
+    Beside,
     /// Whole, but of every stance only its posture's cost and limits, from its neighbour's posture where there is one.
     Limits,
 }
@@ -109,7 +134,7 @@ pub(crate) enum Scope {
 impl Scope {
     fn holds(self, stance: &Stance) -> bool {
         match self {
-            Self::Whole | Self::Limits => true,
+            Self::Whole | Self::Beside | Self::Limits => true,
             Self::Standing => !stance.contacts.seated,
             Self::Seated => stance.contacts.seated,
         }
@@ -123,6 +148,9 @@ pub(super) enum Care {
     Exact,
     /// For a table: well below what interpolation errs.
     Rough,
+    /// From a near neighbour, to be told from others: posture as [`Care::Rough`], limits and the seat's share as well as
+    /// they matter.
+    Near,
     /// For limits alone: from the neighbour's posture, where there is one, and no other basin.
     Limits,
 }
@@ -138,15 +166,15 @@ pub(super) fn solve(
     let mut share = near.map_or(SEAT_SHARE_AT_FIRST, |n| n.seat_share);
     let solve_near = |problem: &Problem, from: &Settled| match care {
         Care::Exact | Care::Limits => problem.solve_near(from, Aim::Comfort),
-        Care::Rough => problem.solve_near_roughly(from, Aim::Comfort),
+        Care::Rough | Care::Near => problem.solve_near_roughly(from, Aim::Comfort),
     };
     let problem = Problem::new(request.rider, cockpit, stance, share);
     let warm = near.map(|n| solve_near(&problem, &n.settled));
     let mut settled = match warm {
         Some(warm)
-            if warm.feasible()
+            if kept(&warm, care)
                 || care == Care::Limits
-                || (care == Care::Rough && warm.broken > HOPELESS) =>
+                || (matches!(care, Care::Rough | Care::Near) && warm.broken > HOPELESS) =>
         {
             warm
         }
@@ -171,6 +199,7 @@ pub(super) fn solve(
     let enough = match care {
         Care::Exact | Care::Limits => SEAT_SETTLED,
         Care::Rough => SEAT_SETTLED_ROUGHLY,
+        Care::Near => SEAT_SETTLED_NEAR,
     };
     for _ in 0..SEAT_PASSES {
         let problem = Problem::new(request.rider, cockpit, stance, share);
@@ -190,6 +219,11 @@ pub(super) fn solve(
         seat_share: share,
         sunk: None,
     }
+}
+
+/// Whether a posture keeps every limit, as exactly as it was solved.
+fn kept(settled: &Settled, care: Care) -> bool {
+    settled.feasible() || (care == Care::Near && settled.broken <= FEASIBLE)
 }
 
 /// The statics of a pose with the request's friction and assumed limits.
@@ -280,6 +314,7 @@ fn visit(
     let wants = &request.preferences;
     let care = match scope {
         Scope::Whole => Care::Exact,
+        Scope::Beside => Care::Near,
         Scope::Limits => Care::Limits,
         Scope::Standing | Scope::Seated => Care::Rough,
     };
@@ -298,7 +333,7 @@ fn visit(
             wants.comfort * stance.weight * solved.settled.cost,
             0.0,
         );
-        let mut broken = if solved.settled.feasible() {
+        let mut broken = if kept(&solved.settled, care) {
             0.0
         } else {
             solved.settled.broken
@@ -330,7 +365,7 @@ fn visit(
             let start = before.and_then(|n| n.sunk).unwrap_or(solved.settled);
             let sunk = match care {
                 Care::Exact | Care::Limits => problem.solve_near(&start, Aim::Sink),
-                Care::Rough => problem.solve_near_roughly(&start, Aim::Sink),
+                Care::Rough | Care::Near => problem.solve_near_roughly(&start, Aim::Sink),
             };
             let travel = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
             let short = (stance.leg_travel_goal - travel).max(0.0) / TRAVEL_UNIT;

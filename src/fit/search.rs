@@ -142,7 +142,7 @@ pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Eval
     let mut best: Option<Evaluation> = None;
     for mut start in starts {
         for _ in 0..ROUNDS {
-            let found = refine_within(request, &start, &MODEL_STEPS, Scope::Limits, enough);
+            let (found, _) = refine_within(request, &start, &MODEL_STEPS, Scope::Limits, enough);
             // Solved from scratch: the seat sinks by what it carries there, and other basins may reach farther.
             let afresh = evaluate(request, found.settings, None, Scope::Limits);
             let kept = afresh.broken <= enough;
@@ -163,7 +163,7 @@ pub(super) fn nearest(request: &Request, from: &Evaluation, enough: f64) -> Eval
 }
 
 /// Parts and positions that the request leaves open.
-fn open<T: Copy>(kept: Option<T>, all: impl Iterator<Item = T>) -> Vec<T> {
+pub(super) fn open<T: Copy>(kept: Option<T>, all: impl Iterator<Item = T>) -> Vec<T> {
     kept.map_or_else(|| all.collect(), |one| vec![one])
 }
 
@@ -426,7 +426,29 @@ pub(super) fn angle_bounds(request: &Request, riser: usize) -> (Angle, Angle) {
 
 /// The exact best of one combination over riser angle and bar roll, as far as steps of these sizes find it.
 pub(super) fn refine(request: &Request, from: &Evaluation, steps: &[Angle]) -> Evaluation {
+    refine_within(request, from, steps, Scope::Whole, f64::NEG_INFINITY).0
+}
+
+/// The same, with the curvature there.
+pub(super) fn refine_with_curvature(
+    request: &Request,
+    from: &Evaluation,
+    steps: &[Angle],
+) -> (Evaluation, Curvature) {
     refine_within(request, from, steps, Scope::Whole, f64::NEG_INFINITY)
+}
+
+/// Second derivatives of the objective by riser angle and bar roll, per rad².
+pub(super) type Curvature = [[f64; 2]; 2];
+
+/// Within what riser angle and bar roll of settings may be set, rad, teeth aside.
+pub(super) fn bounds(request: &Request, settings: &Settings) -> [(f64, f64); 2] {
+    let angles = angle_bounds(request, settings.riser);
+    let rolls = request
+        .keep
+        .bar_roll
+        .map_or(request.sled.bar_roll, |kept| (kept, kept));
+    [angles, rolls].map(|(low, high)| (low.rad(), high.rad()))
 }
 
 /// The same in one scope; ends early once `enough` limits are broken at the most.
@@ -436,21 +458,11 @@ fn refine_within(
     steps: &[Angle],
     scope: Scope,
     enough: f64,
-) -> Evaluation {
-    let sled = request.sled;
-    let riser = from.settings.riser;
-    let angles = angle_bounds(request, riser);
-    let rolls = request
-        .keep
-        .bar_roll
-        .map_or(sled.bar_roll, |kept| (kept, kept));
+) -> (Evaluation, Curvature) {
+    let bounds = bounds(request, &from.settings);
     let start = [
         from.settings.riser_angle.rad(),
-        from.settings.bar_roll.clamped(rolls.0, rolls.1).rad(),
-    ];
-    let bounds = [
-        (angles.0.rad(), angles.1.rad()),
-        (rolls.0.rad(), rolls.1.rad()),
+        from.settings.bar_roll.rad(),
     ];
     let descent = Descent {
         request,
@@ -458,28 +470,33 @@ fn refine_within(
         scope,
         enough,
     };
-    let free = descent.run(from, start, bounds);
-    match sled.risers[riser].angles {
+    let (free, curvature) = descent.run(from, start, bounds);
+    let mut best: Option<Evaluation> = None;
+    for tooth in teeth_beside(request, &free.settings) {
+        let start = [tooth.rad(), free.settings.bar_roll.rad()];
+        let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
+        let (found, _) = descent.run(&free, start, bounds);
+        if best.as_ref().is_none_or(|b| found.value < b.value) {
+            best = Some(found);
+        }
+    }
+    (best.unwrap_or(free), curvature)
+}
+
+/// Where the riser's angle is set by teeth and left open: those on both sides of an angle between them.
+pub(super) fn teeth_beside(request: &Request, settings: &Settings) -> Vec<Angle> {
+    let allowed = request.sled.risers[settings.riser].angles;
+    match allowed {
         RiserAngles::Teeth { step, .. }
             if request.keep.riser_angle.is_none() && step > Angle::ZERO =>
         {
-            let allowed = sled.risers[riser].angles;
-            let at = free.settings.riser_angle;
-            let mut best: Option<Evaluation> = None;
-            for tooth in [
+            let at = settings.riser_angle;
+            vec![
                 allowed.nearest(at - step * 0.5),
                 allowed.nearest(at + step * 0.5),
-            ] {
-                let start = [tooth.rad(), free.settings.bar_roll.rad()];
-                let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
-                let found = descent.run(&free, start, bounds);
-                if best.as_ref().is_none_or(|b| found.value < b.value) {
-                    best = Some(found);
-                }
-            }
-            best.unwrap_or(free)
+            ]
         }
-        _ => free,
+        _ => Vec::new(),
     }
 }
 
@@ -492,8 +509,13 @@ struct Descent<'a> {
 }
 
 impl Descent<'_> {
-    /// Minimises over the box by quadratic models of shrinking steps.
-    fn run(&self, from: &Evaluation, start: [f64; 2], bounds: [(f64, f64); 2]) -> Evaluation {
+    /// Minimises over the box by quadratic models of shrinking steps; with the curvature of the last.
+    fn run(
+        &self,
+        from: &Evaluation,
+        start: [f64; 2],
+        bounds: [(f64, f64); 2],
+    ) -> (Evaluation, Curvature) {
         let at = |x: [f64; 2], near: &[Option<Solved>]| {
             let settings = Settings {
                 riser_angle: Angle::from_rad(x[0]),
@@ -505,15 +527,16 @@ impl Descent<'_> {
         let kept = |x: f64, i: usize| x.min(bounds[i].1).max(bounds[i].0);
         let mut x = [kept(start[0], 0), kept(start[1], 1)];
         let mut best = at(x, &from.solved);
+        let mut curvature = [[0.0; 2]; 2];
         for step in self.steps {
             let step = step.rad();
             for _ in 0..3 {
                 if best.broken <= self.enough {
-                    return best;
+                    return (best, curvature);
                 }
                 let centre = best.value;
                 let mut gradient = [0.0; 2];
-                let mut curvature = [[0.0; 2]; 2];
+                curvature = [[0.0; 2]; 2];
                 let mut moved = [0.0; 2];
                 let mut corner = x;
                 let mut offered: Option<([f64; 2], Evaluation)> = None;
@@ -574,12 +597,12 @@ impl Descent<'_> {
                 }
             }
         }
-        best
+        (best, curvature)
     }
 }
 
 /// Minimum of a quadratic model over the box and a trust region: the stationary point, or the best on each side.
-fn model_minimum(
+pub(super) fn model_minimum(
     x: [f64; 2],
     gradient: [f64; 2],
     curvature: [[f64; 2]; 2],

@@ -378,12 +378,13 @@ fn sure(standing: &Standing, piece: &mut dyn FnMut(Response)) -> Result<Sure, St
     let mut sampler = Sampler::new(&read.built, &request, settings, sampling);
     let so_far =
         |sampler: &Sampler| advice::sure(&sampler.confidence(), draws, &read.sled, standing.units);
+    let mut drawn = 0;
     while sampler.step() {
         let done = sampler.drawn();
-        let drawing = sampler.done() == done;
-        if drawing && (done == FIRST || done == draws || done.is_multiple_of(BETWEEN)) {
+        if done > drawn && (done == FIRST || done == draws || done.is_multiple_of(BETWEEN)) {
             piece(Response::Sure(Box::new(so_far(&sampler))));
         }
+        drawn = done;
     }
     Ok(so_far(&sampler))
 }

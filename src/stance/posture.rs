@@ -99,6 +99,23 @@ impl Settled {
         self.free
     }
 
+    /// Its free variables moved by as much as another's moved: where a neighbour may start.
+    pub fn shifted(&self, from: &Self, to: &Self) -> Self {
+        let moved = |own: f64, from: f64, to: f64| own + to - from;
+        let (own, a, b) = (&self.free, &from.free, &to.free);
+        Self {
+            free: Free {
+                hip_x: moved(own.hip_x, a.hip_x, b.hip_x),
+                hip_z_or_slide: moved(own.hip_z_or_slide, a.hip_z_or_slide, b.hip_z_or_slide),
+                lean: moved(own.lean, a.lean, b.lean),
+                swing: moved(own.swing, a.swing, b.swing),
+                heel: moved(own.heel, a.heel, b.heel),
+                splay: moved(own.splay, a.splay, b.splay),
+            },
+            ..*self
+        }
+    }
+
     /// Whether every hard limit is kept.
     pub fn feasible(&self) -> bool {
         self.broken <= KEPT
