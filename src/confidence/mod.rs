@@ -112,6 +112,8 @@ pub struct Sampler<'a> {
     bodies: Vec<Standard>,
     /// For each body, the standard-normal error of a tape that was put to it.
     tape_errors: Vec<f64>,
+    /// For each body, what fits it best: where to look for one that differs in one measurement.
+    refits: Vec<Refit>,
     /// What may be worth measuring, once all are drawn.
     trials: Option<Vec<Trial>>,
     anthropometric: Sample,
@@ -208,6 +210,7 @@ impl<'a> Sampler<'a> {
             start: None,
             bodies: Vec::new(),
             tape_errors: Vec::new(),
+            refits: Vec::new(),
             trials: None,
             anthropometric: Sample::default(),
             full: Sample::default(),
@@ -291,6 +294,7 @@ impl<'a> Sampler<'a> {
         let refit = start.contest.refit(&drawn, Population::Bodies);
         self.anthropometric
             .add(&drawn, &refit, self.recommended, &start.near);
+        self.refits.push(refit);
         if self.sampling.full {
             let rider = self.built.rider_at(&body, &unknowns.error);
             let sled = unknowns.sled(request.sled);
@@ -330,7 +334,7 @@ impl<'a> Sampler<'a> {
             rider: &rider,
             ..self.request
         };
-        let refit = start.contest.refit(&drawn, Population::Bodies);
+        let refit = start.contest.refit_beside(&drawn, &self.refits[number]);
         trial.settings.push(refit.fits.then_some(refit.settings));
         true
     }

@@ -7,8 +7,9 @@
 //!
 //! The forecast says how the *variance* of a setting shrinks, and settings are not normal: bounded by their ranges, with a
 //! hump for every riser. So the few most promising measurements are tried: every drawn body is moved to where it would be
-//! drawn had the measurement been taken ([`Estimate::had_taken`]) and fitted again, and what is said is how much narrower the
-//! band of these re-fits is than that of the same bodies before. Measuring it really then narrows by as much (`tests/confidence.rs`); the forecast alone promised
+//! drawn had the measurement been taken ([`Estimate::had_taken`]) and fitted again, over the combinations of parts that came
+//! close for the body before it moved, and what is said is how much narrower the band of these re-fits is than that of the
+//! same bodies before. Measuring it really then narrows by as much (`tests/confidence.rs`); the forecast alone promised
 //! up to twice the narrowing.
 //!
 //! Settings that jump from part to part are left out, and so are bands narrower than what can be set.

@@ -45,6 +45,10 @@ const MARGIN_OF_GAINS: f64 = 1.5;
 /// Share of the greatest gain that is remembered from one rider to the next.
 const FADES: f64 = 0.9;
 
+/// So many contenders, no farther above the best than those that are admitted, are looked at again for a rider who
+/// differs from another in one measurement. Our choice.
+const CLOSE: usize = 12;
+
 /// How often a contender wins with its neighbours tried. Our choice.
 const SURROUNDED: u32 = 4;
 
@@ -60,6 +64,8 @@ pub struct Refit {
     pub value: f64,
     /// Whether every hard condition is met.
     pub fits: bool,
+    /// Contenders that came close, the best first.
+    close: Vec<usize>,
 }
 
 /// Riders whose values vary together.
@@ -192,18 +198,7 @@ impl<'a> Contest<'a> {
 
     /// The best settings over the contenders.
     pub fn refit(&mut self, request: &Request, population: Population) -> Refit {
-        let leader = &self.contenders[0];
-        let led = leader.polish(request, &leader.evaluated(request));
-        let mut field = Field {
-            looks: vec![Look {
-                contender: 0,
-                found: led.clone(),
-                polished: true,
-            }],
-            best: led.clone(),
-            led,
-            gain: self.gain * FADES,
-        };
+        let mut field = self.led(request);
         match &self.laws[population as usize] {
             Some(law) => {
                 let mut belief = law.belief();
@@ -226,6 +221,7 @@ impl<'a> Contest<'a> {
         let known = self.contenders.len();
         self.surround(request, &mut field);
         self.gain = field.gain;
+        let refit = field.refit();
         if self.laws[population as usize].is_none() {
             let mut values = vec![0.0; self.contenders.len()];
             for look in &field.looks {
@@ -243,7 +239,36 @@ impl<'a> Contest<'a> {
         } else if self.contenders.len() > known {
             self.complete();
         }
-        Refit::of(&field.best)
+        refit
+    }
+
+    /// The best settings over those contenders that came close for a rider who differs little from this one.
+    pub fn refit_beside(&mut self, request: &Request, beside: &Refit) -> Refit {
+        let mut field = self.led(request);
+        for &i in beside.close.iter().filter(|i| **i != 0) {
+            field.add(i, self.look(request, &field.led, i));
+        }
+        self.polish(request, &mut field);
+        if field.best.broken > FEASIBLE || beside.close.is_empty() {
+            return self.refit(request, Population::Bodies);
+        }
+        field.refit()
+    }
+
+    /// What the leader tells of a rider.
+    fn led(&self, request: &Request) -> Field {
+        let leader = &self.contenders[0];
+        let led = leader.polish(request, &leader.evaluated(request));
+        Field {
+            looks: vec![Look {
+                contender: 0,
+                found: led.clone(),
+                polished: true,
+            }],
+            best: led.clone(),
+            led,
+            gain: self.gain * FADES,
+        }
     }
 
     /// Tries the neighbours of whoever is the best, and admits those that come close, until it stands no longer at the
@@ -383,6 +408,15 @@ impl Field {
             found,
             polished: false,
         });
+    }
+
+    fn refit(&self) -> Refit {
+        let near = |look: &&Look| look.found.value <= self.best.value + ADMITTED;
+        let close = self.looks.iter().filter(near).map(|look| look.contender);
+        Refit {
+            close: close.take(CLOSE).collect(),
+            ..Refit::of(&self.best)
+        }
     }
 }
 
@@ -566,6 +600,7 @@ impl Refit {
             settings: evaluation.settings,
             value: evaluation.value,
             fits: evaluation.broken <= FEASIBLE,
+            close: Vec::new(),
         }
     }
 }
