@@ -29,7 +29,7 @@ use core::ops::ControlFlow;
 
 use crate::fit::{Contest, Near, Population, Refit, Request, StanceFigures, figures};
 use crate::hold::{Assumed, FrictionLevel, HOOP, Options, PUSH_ON_BAR, SEAT, TOE_STOP};
-use crate::rider::{Built, Measurement, ModelError, Rider};
+use crate::rider::{Built, Measurement, ModelError};
 use crate::sled::{Cockpit, Settings, Sled};
 use quantity::figure_values;
 pub(crate) use random::Stream;
@@ -172,6 +172,28 @@ impl Draw {
             tape_error: stream.normal(),
         }
     }
+
+    /// Asks something of this draw as a rider of a population.
+    pub fn ask<T>(
+        &self,
+        population: Population,
+        built: &Built,
+        request: &Request,
+        question: impl FnOnce(&Request) -> T,
+    ) -> T {
+        match population {
+            Population::Bodies => question(&Request {
+                rider: &built.rider_at(&self.body, &ModelError::default()),
+                ..*request
+            }),
+            Population::All => question(&Request {
+                rider: &built.rider_at(&self.body, &self.unknowns.error),
+                sled: &self.unknowns.sled(request.sled),
+                options: self.unknowns.options,
+                ..*request
+            }),
+        }
+    }
 }
 
 /// Draws riders until all are drawn or `progress` breaks off, and says how sure it is.
@@ -260,48 +282,34 @@ impl<'a> Sampler<'a> {
 
     /// Searches a draw over every combination.
     fn search(&self, start: &mut Start, number: u32) {
-        let Draw { body, unknowns, .. } = Draw::new(self.sampling.seed, number);
-        start.searched += 1;
-        if self.sampling.full {
-            let rider = self.built.rider_at(&body, &unknowns.error);
-            let sled = unknowns.sled(self.request.sled);
-            let drawn = unknowns.request(&self.request, &rider, &sled);
-            start.contest.search(&drawn);
+        let population = if self.sampling.full {
+            Population::All
         } else {
-            let rider = self.built.rider_at(&body, &ModelError::default());
-            start.contest.search(&Request {
-                rider: &rider,
-                ..self.request
-            });
-        }
+            Population::Bodies
+        };
+        start.searched += 1;
+        Draw::new(self.sampling.seed, number).ask(population, self.built, &self.request, |drawn| {
+            start.contest.search(drawn)
+        });
     }
 
     fn draw(&mut self, start: &mut Start) {
-        let request = self.request;
-        let Draw {
-            body,
-            unknowns,
-            tape_error,
-        } = Draw::new(self.sampling.seed, self.drawn());
-        self.bodies.push(body);
-        self.tape_errors.push(tape_error);
-
-        let rider = self.built.rider_at(&body, &ModelError::default());
-        let drawn = Request {
-            rider: &rider,
-            ..request
+        let draw = Draw::new(self.sampling.seed, self.drawn());
+        let (recommended, near) = (self.recommended, &start.near);
+        let mut fitted = |population, sample: &mut Sample| {
+            draw.ask(population, self.built, &self.request, |drawn| {
+                let refit = start.contest.refit(drawn, population);
+                sample.add(drawn, &refit, recommended, near);
+                refit
+            })
         };
-        let refit = start.contest.refit(&drawn, Population::Bodies);
-        self.anthropometric
-            .add(&drawn, &refit, self.recommended, &start.near);
-        self.refits.push(refit);
+        let refit = fitted(Population::Bodies, &mut self.anthropometric);
         if self.sampling.full {
-            let rider = self.built.rider_at(&body, &unknowns.error);
-            let sled = unknowns.sled(request.sled);
-            let drawn = unknowns.request(&request, &rider, &sled);
-            let refit = start.contest.refit(&drawn, Population::All);
-            self.full.add(&drawn, &refit, self.recommended, &start.near);
+            fitted(Population::All, &mut self.full);
         }
+        self.refits.push(refit);
+        self.bodies.push(draw.body);
+        self.tape_errors.push(draw.tape_error);
     }
 
     /// Fits the next body again as if a measurement that may be worth it were taken; false where all are.
@@ -410,15 +418,6 @@ impl Unknowns {
         let mut drawn = sled.clone();
         drawn.balance_mark.x += sled.balance_mark.sd * self.mark;
         drawn
-    }
-
-    fn request<'b>(&self, request: &Request<'b>, rider: &'b Rider, sled: &'b Sled) -> Request<'b> {
-        Request {
-            rider,
-            sled,
-            options: self.options,
-            ..*request
-        }
     }
 }
 

@@ -16,7 +16,8 @@ use super::forecast::Law;
 use super::objective::{Evaluation, Scope, Solved, evaluate};
 use super::request::Request;
 use super::search::{
-    Curvature, bounds, model_minimum, open, ranked, refine_with_curvature, refined, teeth_beside,
+    Bounds, Curvature, bounds, model_minimum, on_a_tooth, open, ranked, refine_with_curvature,
+    refined,
 };
 use super::solve::FEASIBLE;
 use crate::hold::Options;
@@ -28,14 +29,14 @@ use crate::units::Angle;
 /// How far above the best of a whole search a combination may lie and still be a contender. Our choice.
 const ADMITTED: f64 = 0.1;
 
-/// Step of a contender's refinement at home, and of polishing.
+/// Step of a contender's refinement at home, and of polishing. Our choice.
 const STEP: Angle = Angle::from_deg(1.0);
 
 /// Steps of polishing at the most; our choice, one nearly always suffices but for the leader.
 const STEPS: usize = 6;
 
-/// Riders of a population for whom all contenders are looked at, before a law says which. Our choice: eight leave twice
-/// as much to look at, sixteen cost more than they save.
+/// Riders of a population for whom all contenders are looked at, before a law says which. Our choice: on recorded draws
+/// eight left a quarter to a half more to look at.
 const LEARNED: usize = 12;
 
 /// Margin within which contenders are polished: at the least, in gains seen, and at the most. Our choice.
@@ -145,11 +146,6 @@ impl<'a> Contest<'a> {
         let best = contest.search(home);
         contest.newcomers = 0;
         (contest, best)
-    }
-
-    /// Combinations in the contest.
-    pub fn contenders(&self) -> usize {
-        self.contenders.len()
     }
 
     /// Whole searches so far.
@@ -511,23 +507,13 @@ impl Contender {
     fn polish(&self, request: &Request, from: &Evaluation) -> Evaluation {
         let bounds = bounds(request, &from.settings);
         let free = self.descend(request, from, bounds);
-        let mut best: Option<Evaluation> = None;
-        for tooth in teeth_beside(request, &free.settings) {
-            let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
-            let settings = Settings {
-                riser_angle: tooth,
-                ..free.settings
-            };
+        on_a_tooth(request, free, bounds, |settings, free, bounds| {
             let start = evaluate(request, settings, Some(&free.solved), Scope::Beside);
-            let found = self.descend(request, &start, bounds);
-            if best.as_ref().is_none_or(|b| found.value < b.value) {
-                best = Some(found);
-            }
-        }
-        best.unwrap_or(free)
+            self.descend(request, &start, bounds)
+        })
     }
 
-    fn descend(&self, request: &Request, from: &Evaluation, bounds: [(f64, f64); 2]) -> Evaluation {
+    fn descend(&self, request: &Request, from: &Evaluation, bounds: Bounds) -> Evaluation {
         let step = STEP.rad();
         let mut best = from.clone();
         for _ in 0..STEPS {
@@ -611,9 +597,16 @@ mod tests {
     use super::super::solve::objective;
     use super::*;
     use crate::confidence::Draw;
-    use crate::rider::{ModelError, RiderProfile, Sex};
+    use crate::rider::{RiderProfile, Sex};
     use crate::sled::SledProfile;
     use crate::stance::Stance;
+
+    fn shipped(index: usize) -> Sled {
+        SledProfile::read(crate::sled::profile::SHIPPED[index].text)
+            .expect("shipped")
+            .resolve()
+            .expect("checked")
+    }
 
     /// Riders who are searched whole beside their re-fit, of each population.
     const CHECKED: u32 = 8;
@@ -624,40 +617,25 @@ mod tests {
         let built = RiderProfile::of(Sex::Male, 1780.0, 79.0)
             .build()
             .expect("built");
-        let text = crate::sled::profile::SHIPPED[2].text;
-        let sled = SledProfile::read(text)
-            .expect("shipped")
-            .resolve()
-            .expect("checked");
+        let sled = shipped(2);
         let request = Request::new(&built.rider, &sled, &stances);
         let (mut contest, _) = Contest::new(&request);
         let mut losses = [Vec::new(), Vec::new()];
         for number in 0..LEARNED as u32 + CHECKED {
-            let Draw { body, unknowns, .. } = Draw::new(7, number);
+            let draw = Draw::new(7, number);
             for population in [Population::Bodies, Population::All] {
-                let bodies = population == Population::Bodies;
-                let (error, sled, options) = if bodies {
-                    (ModelError::default(), sled.clone(), request.options)
-                } else {
-                    (unknowns.error, unknowns.sled(&sled), unknowns.options)
-                };
-                let rider = built.rider_at(&body, &error);
-                let drawn = Request {
-                    rider: &rider,
-                    sled: &sled,
-                    options,
-                    ..request
-                };
-                let refit = contest.refit(&drawn, population);
-                assert_eq!(
-                    contest.laws[population as usize].is_some(),
-                    number + 1 >= LEARNED as u32
-                );
-                if number >= LEARNED as u32 {
-                    let best = search(&drawn)[0].settings;
-                    let loss = objective(&drawn, refit.settings) - objective(&drawn, best);
-                    losses[population as usize].push(loss);
-                }
+                draw.ask(population, &built, &request, |drawn| {
+                    let refit = contest.refit(drawn, population);
+                    assert_eq!(
+                        contest.laws[population as usize].is_some(),
+                        number + 1 >= LEARNED as u32
+                    );
+                    if number >= LEARNED as u32 {
+                        let best = search(drawn)[0].settings;
+                        let loss = objective(drawn, refit.settings) - objective(drawn, best);
+                        losses[population as usize].push(loss);
+                    }
+                });
             }
         }
         // What a part or position costs that is not the best is 0.01 to 0.3; a tape's error costs 0.002.
@@ -675,11 +653,7 @@ mod tests {
         let built = RiderProfile::of(Sex::Female, 1640.0, 60.0)
             .build()
             .expect("built");
-        let text = crate::sled::profile::SHIPPED[0].text;
-        let sled = SledProfile::read(text)
-            .expect("shipped")
-            .resolve()
-            .expect("checked");
+        let sled = shipped(0);
         let request = Request::new(&built.rider, &sled, &stances);
         let (_, best) = Contest::new(&request);
         let found = neighbours(&request, &best.settings);

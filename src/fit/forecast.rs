@@ -20,13 +20,15 @@ const DEVIATIONS: f64 = 3.0;
 /// A sample's values are cut off so far above its least: what can never win need not be told apart. Our choice.
 const CUT: f64 = 3.0;
 
-/// What the law cannot say is at the least so much: values are off by half of it. Our choice.
+/// What the law cannot say is at the least so much: the values that it is made of are off by a quarter of it at the
+/// median. Our choice.
 const LEAST_DOUBT: f64 = 2e-3;
 
-/// A look at a contender that breaks limits by more than this (degrees, or 5 mm) tells nothing of the others.
+/// A look at a contender that breaks limits by more than this (degrees, or 5 mm) tells nothing of the others. Our
+/// choice.
 const TELLS: f64 = 0.5;
 
-/// Share of the trace by which the samples' products are kept regular.
+/// Share of the trace by which the samples' products are kept regular. Our choice.
 const REGULAR: f64 = 1e-9;
 
 /// A normal law of the contenders' values.

@@ -441,8 +441,11 @@ pub(super) fn refine_with_curvature(
 /// Second derivatives of the objective by riser angle and bar roll, per rad².
 pub(super) type Curvature = [[f64; 2]; 2];
 
-/// Within what riser angle and bar roll of settings may be set, rad, teeth aside.
-pub(super) fn bounds(request: &Request, settings: &Settings) -> [(f64, f64); 2] {
+/// Least and greatest riser angle and bar roll, rad.
+pub(super) type Bounds = [(f64, f64); 2];
+
+/// Within what riser angle and bar roll of settings may be set, teeth aside.
+pub(super) fn bounds(request: &Request, settings: &Settings) -> Bounds {
     let angles = angle_bounds(request, settings.riser);
     let rolls = request
         .keep
@@ -471,32 +474,41 @@ fn refine_within(
         enough,
     };
     let (free, curvature) = descent.run(from, start, bounds);
-    let mut best: Option<Evaluation> = None;
-    for tooth in teeth_beside(request, &free.settings) {
-        let start = [tooth.rad(), free.settings.bar_roll.rad()];
-        let bounds = [(tooth.rad(), tooth.rad()), bounds[1]];
-        let (found, _) = descent.run(&free, start, bounds);
-        if best.as_ref().is_none_or(|b| found.value < b.value) {
-            best = Some(found);
-        }
-    }
-    (best.unwrap_or(free), curvature)
+    let best = on_a_tooth(request, free, bounds, |settings, free, bounds| {
+        let start = [settings.riser_angle.rad(), settings.bar_roll.rad()];
+        descent.run(free, start, bounds).0
+    });
+    (best, curvature)
 }
 
-/// Where the riser's angle is set by teeth and left open: those on both sides of an angle between them.
-pub(super) fn teeth_beside(request: &Request, settings: &Settings) -> Vec<Angle> {
-    let allowed = request.sled.risers[settings.riser].angles;
-    match allowed {
-        RiserAngles::Teeth { step, .. }
-            if request.keep.riser_angle.is_none() && step > Angle::ZERO =>
-        {
-            let at = settings.riser_angle;
-            vec![
-                allowed.nearest(at - step * 0.5),
-                allowed.nearest(at + step * 0.5),
-            ]
-        }
-        _ => Vec::new(),
+/// Where the riser's angle is set by teeth and left open: the best of those on both sides of a free best, each found from
+/// settings on it within its own bounds; else the free one.
+pub(super) fn on_a_tooth(
+    request: &Request,
+    free: Evaluation,
+    bounds: Bounds,
+    best_of: impl Fn(Settings, &Evaluation, Bounds) -> Evaluation,
+) -> Evaluation {
+    let allowed = request.sled.risers[free.settings.riser].angles;
+    let RiserAngles::Teeth { step, .. } = allowed else {
+        return free;
+    };
+    if request.keep.riser_angle.is_some() || step <= Angle::ZERO {
+        return free;
+    }
+    let at = free.settings.riser_angle;
+    let [below, above] = [at - step * 0.5, at + step * 0.5].map(|aside| {
+        let tooth = allowed.nearest(aside);
+        let settings = Settings {
+            riser_angle: tooth,
+            ..free.settings
+        };
+        best_of(settings, &free, [(tooth.rad(), tooth.rad()), bounds[1]])
+    });
+    if above.value < below.value {
+        above
+    } else {
+        below
     }
 }
 
@@ -510,12 +522,7 @@ struct Descent<'a> {
 
 impl Descent<'_> {
     /// Minimises over the box by quadratic models of shrinking steps; with the curvature of the last.
-    fn run(
-        &self,
-        from: &Evaluation,
-        start: [f64; 2],
-        bounds: [(f64, f64); 2],
-    ) -> (Evaluation, Curvature) {
+    fn run(&self, from: &Evaluation, start: [f64; 2], bounds: Bounds) -> (Evaluation, Curvature) {
         let at = |x: [f64; 2], near: &[Option<Solved>]| {
             let settings = Settings {
                 riser_angle: Angle::from_rad(x[0]),
