@@ -16,6 +16,10 @@ use crate::units::text::{System, capital, coarse, format_length, level};
 const OPTIONAL: u8 = 5;
 /// What calm means: a leader of so many px that crosses nothing. Our choice.
 const CROWDED: f64 = 240.0;
+/// A phone's drawing lower than this, px, has no rows for everything: angles inside their range give way. Our choice.
+const LOW: f64 = 345.0;
+/// What they are worth there, px as above; what is left out stands beside the drawing. Our choice.
+const SPARED: f64 = 120.0;
 
 /// What is written on the drawing, as it is collected.
 pub(super) struct Notes<'a> {
@@ -83,6 +87,11 @@ impl<'a> Notes<'a> {
 
     fn narrow(&self) -> bool {
         self.view.class == WidthClass::Phone
+    }
+
+    /// A narrow drawing that is low too.
+    fn low(&self) -> bool {
+        self.narrow() && self.view.area.height * self.view.px_per_mm < LOW
     }
 
     /// A text that has its place by what it stands on; `at` is the middle of its lower edge.
@@ -292,7 +301,9 @@ impl<'a> Notes<'a> {
         } else {
             label
         };
-        self.wish(1, "dimension", label, bolt.towards(grip, 0.42));
+        // What is outside its range comes first where room is short.
+        let rank = if self.low() { 2 } else { 1 };
+        self.wish(rank, "dimension", label, bolt.towards(grip, 0.42));
     }
 
     /// Riser angle with its datum, bar roll.
@@ -363,8 +374,12 @@ impl<'a> Notes<'a> {
                 continue;
             }
             self.shapes.extend(gauge.shapes(self.px));
-            let rank = if gauge.state() == State::Inside { 3 } else { 1 };
-            self.wishes.push((rank, gauge.wish(self.narrow(), self.px)));
+            let inside = gauge.state() == State::Inside;
+            let mut wish = gauge.wish(self.narrow(), self.px);
+            if inside && self.low() {
+                wish.worth = SPARED;
+            }
+            self.wishes.push((if inside { 3 } else { 1 }, wish));
         }
     }
 

@@ -230,7 +230,7 @@ pub fn small(scene: &Scene) -> Stage {
 pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
     let (machine, person) = drawn(scene);
     let margins = match viewport.class() {
-        WidthClass::Phone => (84.0, 34.0, 62.0),
+        WidthClass::Phone => (84.0, 14.0, 56.0),
         WidthClass::Tablet => (150.0, 44.0, 66.0),
         WidthClass::Laptop => (190.0, 48.0, 70.0),
     };
