@@ -165,10 +165,8 @@ pub fn StageView(store: Store) -> impl IntoView {
                 </svg>
             </div>
             <Stances store poses look size />
-            {move || {
-                let list = omitted();
-                (!list.is_empty()).then(|| view! { <p class="beside">{list.join(" · ")}</p> })
-            }}
+            // Its line is kept free where nothing is in it, so that what stands below stays where it is.
+            <p class="beside">{move || omitted().join(" · ")}</p>
         </section>
     }
 }
