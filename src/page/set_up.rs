@@ -266,13 +266,26 @@ fn lever(store: Store, label: &'static str, handle: HandleId) -> AnyView {
     };
     let words = Memo::new(move |_| Some(lever_words(&placed()?, store.units.get())));
     let notes = Memo::new(move |_| placed().map(|lever| lever.notes).unwrap_or_default());
+    // How far out it is clamped stands beside the heading of the rest. The fold is made once, so that it stays open.
+    let more = Signal::derive(move || {
+        let out = words.get().map_or(String::new(), |w| w.out);
+        match notes.with(Vec::len) {
+            0 => out,
+            count => format!("{out}; {count} to know"),
+        }
+    });
+    let list = move || {
+        let place = words.get().map(|w| format!("{}.", capital(&w.place)));
+        let lines = place.into_iter().chain(notes.get());
+        lines.map(|line| view! { <li>{line}</li> }).collect_view()
+    };
     view! {
         <div class="setting" class:kept=move || kept.get()>
             <span class="setting-name">{label}</span>
             <span class="setting-value">
-                <strong>{move || words.get().map(|w| w.0)}</strong>
+                <strong>{move || words.get().map(|w| w.roll)}</strong>
                 " "
-                <span class="setting-note">{move || words.get().map(|w| w.1)}</span>
+                <span class="setting-note">{move || words.get().map(|w| w.reach)}</span>
             </span>
             <Stepper label words=("up", "down") can go />
             <label class="keep">
@@ -286,20 +299,9 @@ fn lever(store: Store, label: &'static str, handle: HandleId) -> AnyView {
                 />
                 "keep" <span class="unseen">{format!(" {label}")}</span>
             </label>
-            {move || {
-                let notes = notes.get();
-                let count = format!("{} to know", notes.len());
-                (!notes.is_empty())
-                    .then(|| {
-                        view! {
-                            <Group title=count note=Signal::derive(String::new)>
-                                <ul class="notes">
-                                    {notes.iter().map(|n| view! { <li>{n.clone()}</li> }).collect_view()}
-                                </ul>
-                            </Group>
-                        }
-                    })
-            }}
+            <Group title="Where to clamp it" note=more>
+                <ul class="notes">{list}</ul>
+            </Group>
         </div>
     }
     .into_any()

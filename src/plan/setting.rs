@@ -220,8 +220,20 @@ impl Setting {
                 }
             }
             Self::Seat => format!("of {} in stock", sled.seats.len()),
-            Self::Clamp if sled.clamps[s.clamp].damping => "damping inserts".to_owned(),
-            Self::Clamp => "solid".to_owned(),
+            Self::Clamp => {
+                let clamp = &sled.clamps[s.clamp];
+                let (kind, word) = if clamp.damping {
+                    ("damping inserts", "damp")
+                } else {
+                    ("solid", "solid")
+                };
+                // What its name says already is not said twice.
+                if clamp.name.contains(word) {
+                    format!("of {} in stock", sled.clamps.len())
+                } else {
+                    kind.to_owned()
+                }
+            }
             Self::Bar => format!("of {} in stock", sled.bars.len()),
         }
     }
@@ -311,22 +323,36 @@ fn index(value: f64) -> Option<usize> {
     (libm::round(value) == value && (0.0..1e6).contains(&value)).then_some(value as usize)
 }
 
-/// A lever's placement in words: where it is clamped, how it is turned, how far its blade stands out.
-pub fn lever_words(lever: &LeverPlacement, units: Units) -> (String, String) {
+/// A lever's placement in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeverWords {
+    /// How it is turned.
+    pub roll: String,
+    /// From where that counts, and how far its blade stands out.
+    pub reach: String,
+    /// How far out it is clamped.
+    pub out: String,
+    /// Where it is clamped, counted from where, and its adjuster.
+    pub place: String,
+}
+
+/// What is read at once of a lever's placement, and what is looked up at the bench.
+pub fn lever_words(lever: &LeverPlacement, units: Units) -> LeverWords {
     let system = System::from(units);
     let tape = |mm: f64| match system {
         System::Metric => format_length(mm, LengthUnit::Mm, 1.0),
         System::Imperial => format_length(mm, LengthUnit::Inch, 0.1),
     };
-    (
-        tilted(lever.roll, "down", "up"),
-        format!(
-            "from level; clamp {} out from the grip's inner end, reach {} (adjuster step {} from the nearest)",
-            tape(lever.along),
-            tape(lever.lever_reach),
-            lever.reach_step
+    let out = format!("{} out", tape(lever.along));
+    let step = lever.reach_step;
+    LeverWords {
+        roll: tilted(lever.roll, "down", "up"),
+        reach: format!("from level, reach {}", tape(lever.lever_reach)),
+        place: format!(
+            "clamp {out} from the grip's inner end, adjuster step {step} from the nearest"
         ),
-    )
+        out,
+    }
 }
 
 #[cfg(test)]

@@ -190,9 +190,9 @@ fn setting_items(sheet: &Sheet) -> Vec<Item> {
         ("Brake lever", &sheet.set_up.levers.brake),
         ("Throttle", &sheet.set_up.levers.throttle),
     ] {
-        let (value, note) = lever_words(lever, units);
-        items.push(item(name, &value));
-        items.push(item(&note, ""));
+        let words = lever_words(lever, units);
+        items.push(item(name, &words.roll));
+        items.push(item(&format!("{}; {}", words.reach, words.place), ""));
     }
     items
 }
