@@ -74,7 +74,7 @@ impl Printing {
         );
         view! {
             <div class="along-row">
-                <button type="button" disabled=move || !ready() on:click=print>{label}</button>
+                <button type="button" class="first" disabled=move || !ready() on:click=print>{label}</button>
                 {papers}
             </div>
         }
@@ -94,6 +94,11 @@ impl Printing {
     }
 }
 
+/// Buttons, and in few words what they give.
+pub fn take(buttons: impl IntoView, gives: &'static str) -> AnyView {
+    view! { <li><div class="along-row">{buttons}</div><p class="how">{gives}</p></li> }.into_any()
+}
+
 /// The section with the card and the files.
 #[component]
 pub fn TakeAlong(store: Store) -> impl IntoView {
@@ -110,17 +115,35 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
     view! {
         <section class="panel along" aria-labelledby="along-heading">
             <h2 id="along-heading">"Take it along"</h2>
-            {printing.row("paper", "Print the card", ready)}
-            <div class="along-row">
-                <button type="button" disabled=move || !ready() on:click=move |_| store.go(Place::Book, At { screen: Screen::Put, ..At::default() }.write())>
-                    "Put it into the mechanic’s book"
-                </button>
-            </div>
-            <div class="along-row">
-                <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
-                <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
-                <button type="button" disabled=move || !ready() on:click=move |_| copy_address(&hash(store), said)>"Copy the address of this set-up"</button>
-            </div>
+            <ul class="takes">
+                <li>
+                    {printing.row("paper", "Print the card", ready)}
+                    <p class="how">"For the lid of the toolbox: drawing, settings, work to tick off, checks, cautions."</p>
+                </li>
+                {take(
+                    view! {
+                        <button type="button" disabled=move || !ready() on:click=move |_| copy_address(&hash(store), said)>
+                            "Copy the address of this set-up"
+                        </button>
+                    },
+                    "A link that opens it on another device. The set-up is in the link itself.",
+                )}
+                {take(
+                    view! {
+                        <button type="button" disabled=move || !ready() on:click=move |_| store.go(Place::Book, At { screen: Screen::Put, ..At::default() }.write())>
+                            "Put it into the mechanic’s book"
+                        </button>
+                    },
+                    "Where each change, and what it did, is written down from then on.",
+                )}
+                {take(
+                    view! {
+                        <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
+                        <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
+                    },
+                    "The rider on the sled: a picture to send, or a drawing that stays sharp at any size.",
+                )}
+            </ul>
             <p class="how" role="status">{move || said.get()}</p>
         </section>
         {printing.place(move |paper| the_card(store, paper))}

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use super::super::print::{Printing, SAVED, copy_address, save_drawing, save_text};
+use super::super::print::{Printing, SAVED, copy_address, save_drawing, save_text, take};
 use super::bench::Bench;
 use super::drawing::drawn;
 use crate::plan::compared::Traded;
@@ -61,24 +61,47 @@ pub fn section(bench: Bench) -> AnyView {
     view! {
         <section class="panel along" aria-labelledby="compare-along-heading">
             <h3 id="compare-along-heading">"Take it along"</h3>
-            {printing.row("comparison-paper", "Print the comparison", ready)}
-            <div class="along-row">
-                <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
-                <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
-                <button
-                    type="button"
-                    disabled=move || bench.compared.with(|c| c.as_ref().is_none_or(|c| c.csv.is_empty()))
-                    on:click=table
-                >
-                    "Save the table (CSV)"
-                </button>
-                <button type="button" on:click=move |_| copy_address(&bench.options.with_untracked(|o| o.address()), said)>
-                    "Copy the address of this comparison"
-                </button>
-                <button type="button" disabled=move || !levered() on:click=charts(false)>"Save leverage (SVG)"</button>
-                <button type="button" disabled=move || !levered() on:click=charts(true)>"Save leverage as a picture (PNG)"</button>
-                <button type="button" disabled=move || !levered() on:click=numbers>"Save leverage (CSV)"</button>
-            </div>
+            <ul class="takes">
+                <li>
+                    {printing.row("comparison-paper", "Print the comparison", ready)}
+                    <p class="how">"The options, what differs, and cautions; leverage too, once it is worked out."</p>
+                </li>
+                {take(
+                    view! {
+                        <button type="button" on:click=move |_| copy_address(&bench.options.with_untracked(|o| o.address()), said)>
+                            "Copy the address of this comparison"
+                        </button>
+                    },
+                    "A link that opens it on another device. The options are in the link itself.",
+                )}
+                {take(
+                    view! {
+                        <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
+                        <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
+                    },
+                    "The options over each other: a picture to send, or a drawing that stays sharp at any size.",
+                )}
+                {take(
+                    view! {
+                        <button
+                            type="button"
+                            disabled=move || bench.compared.with(|c| c.as_ref().is_none_or(|c| c.csv.is_empty()))
+                            on:click=table
+                        >
+                            "Save the table (CSV)"
+                        </button>
+                    },
+                    "Every figure with its difference and band, for a spreadsheet.",
+                )}
+                {take(
+                    view! {
+                        <button type="button" disabled=move || !levered() on:click=charts(true)>"Save leverage as a picture (PNG)"</button>
+                        <button type="button" disabled=move || !levered() on:click=charts(false)>"Save leverage (SVG)"</button>
+                        <button type="button" disabled=move || !levered() on:click=numbers>"Save leverage (CSV)"</button>
+                    },
+                    "Its table and charts, and their figures, once it is worked out.",
+                )}
+            </ul>
             <p class="how" role="status">{move || said.get()}</p>
         </section>
         {printing.place(sheet)}
