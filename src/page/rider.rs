@@ -37,8 +37,8 @@ pub fn Rider(store: Store) -> impl IntoView {
                 (taken > 0).then(|| view! { <p class="progress">{format!("{taken} of {all} measured")}</p> })
             }}
             <div class="pair">
-                <RiderInput store field=rider_form::field_of(Measurement::Stature) example="such as 178 cm or 5'10" />
-                <RiderInput store field=rider_form::field_of(Measurement::BodyMass) example="such as 80 kg or 176 lb" />
+                <RiderInput store field=rider_form::field_of(Measurement::Stature) example="178 cm or 5'10" />
+                <RiderInput store field=rider_form::field_of(Measurement::BodyMass) example="80 kg or 176 lb" />
                 <RiderInput store field=rider_form::sex_field() />
                 <RiderInput store field=rider_form::age_field() example="optional" />
             </div>

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use super::field::Group;
 use super::store::Store;
 use crate::sled::Cockpit;
+use crate::units::text::capital;
 use crate::view::describe::{Description, describe};
 
 fn description(store: Store) -> Option<Description> {
@@ -38,7 +39,7 @@ pub fn Tables(store: Store) -> impl IntoView {
     view! {
         <section class="panel tables" aria-labelledby="tables-heading">
             <h2 id="tables-heading">"The drawing in words"</h2>
-            <p>{move || description(store).map(|d| d.summary)}</p>
+            <p>{move || description(store).map(|d| capital(&d.summary))}</p>
             <Group title="As tables" note>
                 {move || {
                     description(store)

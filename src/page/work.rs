@@ -95,7 +95,11 @@ pub fn Known(store: Store) -> impl IntoView {
             .map(|path| words::path_in_words(path))
             .collect::<Vec<_>>()
     };
-    let count = Signal::derive(move || format!("{} dimensions", assumed().len()));
+    let count = Signal::derive(move || match assumed().len() {
+        0 => "nothing".to_owned(),
+        1 => "1 dimension".to_owned(),
+        count => format!("{count} dimensions"),
+    });
     view! {
         <section class="panel known" aria-labelledby="known-heading">
             <h2 id="known-heading">"Good to know"</h2>
