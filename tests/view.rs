@@ -228,6 +228,56 @@ fn labels_never_cover_each_other_nor_head_nor_hand() {
     assert!(omitted * 10 < labels, "{omitted} of {labels} found no room");
 }
 
+#[test]
+fn a_low_drawing_on_a_phone_keeps_what_is_set_and_what_is_outside() {
+    let stances = ["ready", "attack", "braced", "seated"].map(stance);
+    for (stature, mass, sled) in [
+        (1650.0, 60.0, "long-lemming"),
+        (1780.0, 80.0, "long-lemming"),
+        (1950.0, 100.0, "tall-tern"),
+    ] {
+        let sled = demo_sled(sled);
+        let rider = rider(Sex::Male, stature, mass);
+        let best = fit(&Request::new(&rider, &sled, &stances)).best;
+        let cockpit = Cockpit::new(&sled, best.settings);
+        let shown = |i: usize| Shown {
+            stance: &stances[i],
+            pose: &best.stances[i].posture.pose,
+        };
+        for (front, chosen) in stances.iter().enumerate() {
+            for height in [272.0, 287.0, 300.0] {
+                let scene = Scene {
+                    body: Wearer::from(&rider),
+                    cockpit: &cockpit,
+                    levers: LeverView::from(&best.levers),
+                    front: shown(front),
+                    others: &[],
+                    ghost: None,
+                    system: System::Metric,
+                    handles: true,
+                };
+                let width = 390.0;
+                let made = stage(&scene, Viewport { width, height });
+                let what = format!("{stature} mm, {}, {height} px", chosen.name);
+                check_labels(&made.labels, &made, &what);
+                for wanted in ["Riser", "Stirrup"] {
+                    let placed = made
+                        .labels
+                        .iter()
+                        .any(|l| l.role == "setting" && l.lines[0].starts_with(wanted));
+                    assert!(placed, "{what}: {wanted}, without room {:?}", made.omitted);
+                }
+                let marked = ["beyond", "below", "at limit"];
+                let lost = made
+                    .omitted
+                    .iter()
+                    .find(|o| marked.iter().any(|m| o.contains(m)));
+                assert_eq!(lost, None, "{what}");
+            }
+        }
+    }
+}
+
 fn demo_hold() -> Hold {
     let corners = [
         (1.3, 0.2, "grip, pulling"),

@@ -416,21 +416,25 @@ impl<'a> Notes<'a> {
         self.fix("scale-bar", text.to_owned(), at, false);
     }
 
-    /// The stance's name in the upper left corner.
+    /// The stance's name in the upper left corner, or in the right one where the head is in the left.
     fn title(&mut self) {
         let name = capital(&self.scene.front.stance.name);
         let size = if self.narrow() { 18.0 } else { 20.0 };
         let width = (text_width(&name, true) * size + 2.0) * self.px;
+        let mut area = Area {
+            left: self.view.area.left + 12.0 * self.px,
+            top: self.view.area.top + 8.0 * self.px,
+            width,
+            height: 1.25 * size * self.px,
+        };
+        if area.meets(&self.person.head_zone) {
+            area.left = self.view.area.right() - width - 12.0 * self.px;
+        }
         self.fixed.push(Label {
             role: "title",
             lines: vec![name],
             state: State::Inside,
-            area: Area {
-                left: self.view.area.left + 12.0 * self.px,
-                top: self.view.area.top + 8.0 * self.px,
-                width,
-                height: 1.25 * size * self.px,
-            },
+            area,
             sizes: (size * self.px, size * self.px),
             leader: None,
             ends_right: false,
