@@ -5,8 +5,8 @@
 //! counts in noticeable differences and is less where the rider is better off.
 
 use crate::fit::levers::as_placed;
-use crate::fit::{Distances, Evaluation, Levers, Request, Solved, lock_spare, statics};
-use crate::hold::{Taken, Working, corners, steering_straight};
+use crate::fit::{Distances, Evaluation, Levers, Request, Solved, lock_spare, statics, travel};
+use crate::hold::{Pace, Taken, Working, corners, steering_straight};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Aim, JointRange, Load, Pose, Posture, Problem, Stance};
 use crate::units::{Point, STANDARD_GRAVITY};
@@ -121,12 +121,6 @@ const NOT_HELD: f64 = -1.0;
 
 /// Load on the seat in landings that its foam must take, in the seated share of the weight; our choice.
 const SEAT_LOAD: f64 = 2.0;
-
-/// Longest step along the path of sinking hips, the step beyond the deepest posture known, and the least: half a
-/// millimetre is not felt. Our choice.
-const PATH_STEP: f64 = 40.0;
-const PATH_BEYOND: f64 = 4.0;
-const PATH_END: f64 = 0.4;
 
 /// One figure of a set-up.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -347,36 +341,16 @@ impl OfStance<'_, '_> {
         pose
     }
 
-    /// Sink of the hips to the end of the path, grips held: as [`crate::hold::leg_travel`] follows it, in longer steps
-    /// and without what the legs can hold on the way.
+    /// Sink of the hips to the end of the path, grips held, mm.
     fn travel(&self, pose: &Pose) -> Option<f64> {
-        if !self.solved.settled.feasible() {
-            return None;
-        }
         let top = pose.points.hip.z;
-        // The deepest posture is known from the objective: the path ends near it, mostly.
         let deepest = self
             .solved
             .sunk
             .map_or(top, |sunk| top - self.problem.pose(&sunk).points.hip.z);
-        let (mut last, mut sink, mut step) = (self.solved.settled, 0.0, PATH_STEP);
-        let mut ended = false;
-        while step > PATH_END && sink < top {
-            if !ended {
-                step = (deepest - sink).clamp(PATH_BEYOND, PATH_STEP);
-            }
-            let aim = Aim::HipsAtMost(top - sink - step);
-            let next = self.problem.solve_near(&last, aim);
-            if next.feasible() {
-                (last, sink) = (next, sink + step);
-            } else {
-                ended = true;
-            }
-            if ended {
-                step /= 2.0;
-            }
-        }
-        Some(sink)
+        let pace = Pace::quick(deepest);
+        let found = travel(&self.problem, self.stance, self.solved, pace, |_| 0.0);
+        found.map(|t| t.leg_travel)
     }
 
     fn efforts(&mut self, working: Option<&Working>) {

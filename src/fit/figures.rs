@@ -3,8 +3,9 @@
 use super::objective::{Care, Solved, solve, statics};
 use super::request::Request;
 use super::solve::travel;
+use crate::hold::Pace;
 use crate::sled::Cockpit;
-use crate::stance::{Angles, Load, Problem, Settled, Stance};
+use crate::stance::{Aim, Angles, Load, Pose, Problem, Settled, Stance};
 
 /// A solved stance to start the same stance of a rider from who differs little.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -75,11 +76,20 @@ pub fn figures(
     stance: &Stance,
     near: Option<&Near>,
 ) -> (StanceFigures, Near) {
-    let solved = solve(request, cockpit, stance, near.map(|n| &n.0), Care::Exact);
+    let mut solved = solve(request, cockpit, stance, near.map(|n| &n.0), Care::Exact);
     let problem = Problem::new(request.rider, cockpit, stance, solved.seat_share);
     let pose = problem.pose(&solved.settled);
-    let statics = statics(request, cockpit, stance, &pose);
-    let travel = travel(request, &problem, cockpit, stance, &solved);
+    let on = |pose: &Pose| statics(request, cockpit, stance, pose);
+    let statics = on(&pose);
+    let travel = (!stance.contacts.seated).then(|| {
+        let before = near.and_then(|n| n.0.sunk).unwrap_or(solved.settled);
+        let sunk = problem.solve_near_roughly(&before, Aim::Sink);
+        solved.sunk = Some(sunk);
+        let deepest = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
+        let pace = Pace::quick(deepest);
+        travel(&problem, stance, &solved, pace, |pose| on(pose).vertical_capacity())
+    });
+    let travel = travel.flatten();
     let found = StanceFigures {
         angles: pose.angles,
         loads: Load::ALL.map(|load| statics.load_factor(load)),

@@ -12,7 +12,7 @@ use super::request::{Keep, Request};
 use super::search::search;
 use super::steps::Steps;
 use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
-use crate::hold::{Hold, Limits, Travel};
+use crate::hold::{Hold, Limits, Pace, Travel};
 use crate::order;
 use crate::sled::{Cockpit, Settings, Sled};
 use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
@@ -128,36 +128,34 @@ fn result_of(
         name: stance.name.clone(),
         posture,
         hold: Hold {
-            travel: travel(request, &problem, cockpit, stance, solved),
+            travel: travel(&problem, stance, solved, Pace::SHOWN, |pose| {
+                statics(request, cockpit, stance, pose).vertical_capacity()
+            }),
             ..hold
         },
     }
 }
 
-/// Leg travel of a standing stance whose posture is within its limits.
-pub(super) fn travel(
-    request: &Request,
+/// Leg travel of a standing stance whose posture is within its limits; `capacity` as for [`leg_travel`].
+pub(crate) fn travel(
     problem: &Problem,
-    cockpit: &Cockpit,
     stance: &Stance,
     solved: &Solved,
+    pace: Pace,
+    capacity: impl FnMut(&Pose) -> f64,
 ) -> Option<Travel> {
     (!stance.contacts.seated && solved.settled.feasible()).then(|| {
         let top = problem.pose(&solved.settled).points.hip.z;
         let mut last = solved.settled;
-        leg_travel(
-            |sink| {
-                let aim = Aim::HipsAtMost(top - sink);
-                let next = problem.solve_near(&last, aim);
-                if next.feasible() {
-                    last = next;
-                    return Ok(problem.pose(&next));
-                }
-                Err(stopped_by(&problem.posture(&last).status))
-            },
-            |pose| statics(request, cockpit, stance, pose).vertical_capacity(),
-            FORCE_CAP,
-        )
+        let sink = |sink: f64| {
+            let next = problem.solve_near(&last, Aim::HipsAtMost(top - sink));
+            if next.feasible() {
+                last = next;
+                return Ok(problem.pose(&next));
+            }
+            Err(stopped_by(&problem.posture(&last).status))
+        };
+        leg_travel(sink, capacity, FORCE_CAP, pace)
     })
 }
 

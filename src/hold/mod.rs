@@ -37,7 +37,7 @@ pub use sideways::{
 };
 pub use statics::{Statics, segment_com};
 pub use tiring::{HOLDING_LIMITS, Holding, LEAST_EFFORT, Muscles};
-pub use travel::{FORCE_CAP, leg_travel};
+pub use travel::{FORCE_CAP, Pace, leg_travel};
 pub use vibration::{ACTION_VALUE, LIMIT_VALUE, VIBRATION_CAUTION, Vibration, VibrationError};
 
 use crate::rider::Rider;

@@ -1,6 +1,7 @@
 //! Leg travel: how far the hips can sink with the grips held, and the drop height that the legs take up on the way.
 //!
-//! The hips go down in steps as far as postures are found; a bisection then closes in on the last one that is.
+//! The hips go down in steps as far as postures are found; a bisection then closes in on the last one that is. A [`Pace`]
+//! says how long the steps are and how far the bisection goes.
 //! A fall from height h that is stopped over the sink s by the forces F(z) of the legs satisfies
 //! m·g·(h + s) = ∫ F dz, so h = ∫ (F/(m·g) − 1) dz. F is what the pose can hold against a straight drop, capped:
 //! straight legs hold without bound in a model of moments alone (their knee has no lever), a body does not.
@@ -8,11 +9,38 @@
 use super::outcome::Travel;
 use crate::stance::Pose;
 
-/// Step of the sink, mm: joint strengths change by about 1 % over it (our choice).
-const STEP: f64 = 10.0;
+/// How closely a path is followed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pace {
+    /// Longest step, mm.
+    step: f64,
+    /// Least step of the bisection at the end, mm.
+    end: f64,
+    /// A sink near which the path mostly ends, mm.
+    deepest: Option<f64>,
+}
 
-/// Precision of the end of the path, mm.
-const END: f64 = 0.1;
+impl Pace {
+    /// For what is shown: joint strengths change by about 1 % over a step (our choice).
+    pub const SHOWN: Self = Self {
+        step: 10.0,
+        end: 0.05,
+        deepest: None,
+    };
+
+    /// For what is only compared or counted, where the deepest posture is known from the objective: half a millimetre is
+    /// not felt (our choice). PATHDROP
+    pub const fn quick(deepest: f64) -> Self {
+        Self {
+            step: 40.0,
+            end: 0.4,
+            deepest: Some(deepest),
+        }
+    }
+}
+
+/// Step beyond the deepest posture known, mm; our choice.
+const BEYOND: f64 = 4.0;
 
 /// Longest sink looked for, mm: more than any leg is long.
 const LONGEST: f64 = 1500.0;
@@ -29,6 +57,7 @@ pub fn leg_travel(
     mut sink: impl FnMut(f64) -> Result<Pose, String>,
     mut capacity: impl FnMut(&Pose) -> f64,
     force_cap: f64,
+    pace: Pace,
 ) -> Travel {
     let mut taken_up = |pose: &Pose| {
         let held = capacity(pose);
@@ -47,8 +76,11 @@ pub fn leg_travel(
         Ok(pose) => taken_up(&pose),
         Err(stops_at) => return Travel { stops_at, ..travel },
     };
-    let mut step = STEP;
-    while step > END / 2.0 && travel.leg_travel < LONGEST {
+    let mut step = pace.step;
+    while step > pace.end && travel.leg_travel < LONGEST {
+        if let (true, Some(deepest)) = (travel.stops_at.is_empty(), pace.deepest) {
+            step = (deepest - travel.leg_travel).clamp(BEYOND, pace.step);
+        }
         match sink(travel.leg_travel + step) {
             Ok(pose) => {
                 let next = taken_up(&pose);
