@@ -14,7 +14,7 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use proptest::prelude::*;
 use sledstance::hold::{
     Assumed, Contact, Edge, FORCE_CAP, FrictionLevel, Held, Hold, JOINTS, Joint, Limits, Options,
-    Statics, evaluate, leg_travel, load_factor,
+    Pace, Statics, evaluate, leg_travel, load_factor,
 };
 use sledstance::rider::{Rider, Sex};
 use sledstance::sled::profile::SHIPPED;
@@ -661,7 +661,7 @@ fn leg_travel_takes_up_the_drop_of_the_energy_balance() {
             }
         }
     };
-    let travel = leg_travel(path(203.4), |_| 2.5, FORCE_CAP);
+    let travel = leg_travel(path(203.4), |_| 2.5, FORCE_CAP, Pace::SHOWN);
     assert!(
         (travel.leg_travel - 203.4).abs() <= 0.1,
         "{}",
@@ -669,15 +669,22 @@ fn leg_travel_takes_up_the_drop_of_the_energy_balance() {
     );
     assert!((travel.drop - 1.5 * travel.leg_travel).abs() < 1e-9);
     assert_eq!(travel.stops_at, "knee flexion");
-    let strong = leg_travel(path(100.0), |_| 1e9, FORCE_CAP);
+    let strong = leg_travel(path(100.0), |_| 1e9, FORCE_CAP, Pace::SHOWN);
     assert!((strong.drop - 3.0 * strong.leg_travel).abs() < 1e-9);
-    let weak = leg_travel(path(100.0), |_| f64::NAN, FORCE_CAP);
+    let weak = leg_travel(path(100.0), |_| f64::NAN, FORCE_CAP, Pace::SHOWN);
     assert_eq!(weak.drop, 0.0);
-    let nowhere = leg_travel(|_| Err("elbow".to_owned()), |_| 2.0, FORCE_CAP);
+    let nowhere = leg_travel(|_| Err("elbow".to_owned()), |_| 2.0, FORCE_CAP, Pace::SHOWN);
     assert_eq!(
         (nowhere.leg_travel, nowhere.stops_at.as_str()),
         (0.0, "elbow")
     );
+    // Quickly: as near as half a millimetre, whether the deepest posture known is right, too high or too low.
+    for deepest in [203.4, 150.0, 260.0] {
+        let quick = leg_travel(path(203.4), |_| 2.5, FORCE_CAP, Pace::quick(deepest));
+        let short = 203.4 - quick.leg_travel;
+        assert!((0.0..=0.5).contains(&short), "{deepest}: {short}");
+        assert!((quick.drop - 1.5 * quick.leg_travel).abs() < 1e-9);
+    }
 }
 
 fn numbers(hold: &Hold) -> Vec<f64> {

@@ -235,8 +235,8 @@ fn random_starts_of_its_own_find_nothing_cheaper() {
             let (a, b) = (FreeData::of(&best.free()), FreeData::of(&found.free()));
             let (cost, broken) = (best.cost, best.broken);
             lost.push(format!(
-                "{label}: {cost} (broken {broken:.1e}) at {a:?}, but {} at {b:?}",
-                found.cost
+                "{label}: {cost} (broken {broken:.1e}) at {a:?}, but {} (broken {:.1e}) at {b:?}",
+                found.cost, found.broken
             ));
         }
     });

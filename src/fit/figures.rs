@@ -87,7 +87,9 @@ pub fn figures(
         solved.sunk = Some(sunk);
         let deepest = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
         let pace = Pace::quick(deepest);
-        travel(&problem, stance, &solved, pace, |pose| on(pose).vertical_capacity())
+        travel(&problem, stance, &solved, pace, |pose| {
+            on(pose).vertical_capacity()
+        })
     });
     let travel = travel.flatten();
     let found = StanceFigures {

@@ -58,7 +58,7 @@ pub(crate) struct Solved {
     pub settled: Settled,
     /// Share of the weight on the seat that the posture was solved with.
     pub seat_share: f64,
-    /// The posture of greatest sink, where the stance has a goal of leg travel.
+    /// The posture of greatest sink, or one that sinks as far as it counts, where the stance has a goal of leg travel.
     pub sunk: Option<Settled>,
 }
 
@@ -121,6 +121,8 @@ impl Evaluation {
 pub(crate) enum Scope {
     /// All of it.
     Whole,
+    /// The same value, but a sink ends where it costs nothing: its posture is not the deepest.
+    Value,
     /// Standing stances, roughly, and what depends on no stance.
     Standing,
     /// Seated stances alone, roughly.
@@ -135,7 +137,7 @@ pub(crate) enum Scope {
 impl Scope {
     fn holds(self, stance: &Stance) -> bool {
         match self {
-            Self::Whole | Self::Beside | Self::Limits => true,
+            Self::Whole | Self::Value | Self::Beside | Self::Limits => true,
             Self::Standing => !stance.contacts.seated,
             Self::Seated => stance.contacts.seated,
         }
@@ -245,7 +247,8 @@ pub(crate) fn evaluate(
     near: Option<&[Option<Solved>]>,
     scope: Scope,
 ) -> Evaluation {
-    let mut parts = Vec::new();
+    // A stance has some six parts at the most.
+    let mut parts = Vec::with_capacity(6 * request.stances.len() + 2);
     let mut broken = 0.0;
     let solved = visit(request, settings, near, scope, |part, value, by| {
         parts.push((part, value + BROKEN_PRICE * by));
@@ -314,7 +317,7 @@ fn visit(
     let cockpit = Cockpit::new(request.sled, settings);
     let wants = &request.preferences;
     let care = match scope {
-        Scope::Whole => Care::Exact,
+        Scope::Whole | Scope::Value => Care::Exact,
         Scope::Beside => Care::Near,
         Scope::Limits => Care::Limits,
         Scope::Standing | Scope::Seated => Care::Rough,
@@ -363,10 +366,17 @@ fn visit(
             }
         }
         if stance.leg_travel_goal > 0.0 && wants.leg_travel > 0.0 {
-            let start = before.and_then(|n| n.sunk).unwrap_or(solved.settled);
+            let goal = Aim::SinkTo(pose.points.hip.z - stance.leg_travel_goal);
+            let known = before.and_then(|n| n.sunk).unwrap_or(solved.settled);
+            let (start, aim) = match scope {
+                Scope::Whole | Scope::Limits => (known, Aim::Sink),
+                // As from scratch: a neighbour's sink may lie in another basin.
+                Scope::Value => (solved.settled, goal),
+                Scope::Standing | Scope::Seated | Scope::Beside => (known, goal),
+            };
             let sunk = match care {
-                Care::Exact | Care::Limits => problem.solve_near(&start, Aim::Sink),
-                Care::Rough | Care::Near => problem.solve_near_roughly(&start, Aim::Sink),
+                Care::Exact | Care::Limits => problem.solve_near(&start, aim),
+                Care::Rough | Care::Near => problem.solve_near_roughly(&start, aim),
             };
             let travel = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
             let short = (stance.leg_travel_goal - travel).max(0.0) / TRAVEL_UNIT;

@@ -61,7 +61,7 @@ pub(super) fn refined(request: &Request, mut found: Vec<Evaluation>) -> Vec<Eval
         if let Some(lead) = &lead {
             settings.bar_roll = lead.settings.bar_roll;
         }
-        let mut exact = evaluate(request, settings, Some(&guess.solved), Scope::Whole);
+        let mut exact = evaluate(request, settings, Some(&guess.solved), Scope::Value);
         if lead.as_ref().is_none_or(|l| exact.value < l.value) {
             lead = Some(exact.clone());
         }
@@ -426,16 +426,16 @@ pub(super) fn angle_bounds(request: &Request, riser: usize) -> (Angle, Angle) {
 
 /// The exact best of one combination over riser angle and bar roll, as far as steps of these sizes find it.
 pub(super) fn refine(request: &Request, from: &Evaluation, steps: &[Angle]) -> Evaluation {
-    refine_within(request, from, steps, Scope::Whole, f64::NEG_INFINITY).0
+    refine_within(request, from, steps, Scope::Value, f64::NEG_INFINITY).0
 }
 
-/// The same, with the curvature there.
+/// The same as nearly as neighbours are told apart, with the curvature there.
 pub(super) fn refine_with_curvature(
     request: &Request,
     from: &Evaluation,
     steps: &[Angle],
 ) -> (Evaluation, Curvature) {
-    refine_within(request, from, steps, Scope::Whole, f64::NEG_INFINITY)
+    refine_within(request, from, steps, Scope::Beside, f64::NEG_INFINITY)
 }
 
 /// Second derivatives of the objective by riser angle and bar roll, per rad².

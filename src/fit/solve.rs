@@ -86,7 +86,7 @@ pub fn pose(request: &Request, settings: Settings) -> Fit {
 
 /// The objective of given settings with its postures solved from scratch.
 pub fn objective(request: &Request, settings: Settings) -> f64 {
-    score(request, settings, None, Scope::Whole).value
+    score(request, settings, None, Scope::Value).value
 }
 
 fn first_settings(sled: &Sled) -> Settings {

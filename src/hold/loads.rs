@@ -12,9 +12,6 @@ use super::statics::{BALANCE, Gives, Statics};
 use crate::program::linear::{Program, Range, Solution, Status};
 use crate::stance::Load;
 
-/// A start that is only held from this λ on is not held, g: far below what anyone can feel.
-const START_SLACK: f64 = 1e-7;
-
 impl Statics {
     /// Hold under a named load, with its witness and what gives first.
     pub fn load(&self, load: Load) -> LoadHold {
@@ -47,10 +44,10 @@ impl Statics {
 
     /// Largest λ; `None` where λ = 0 is not held.
     fn farthest<'a>(&self, program: &'a mut Program) -> Option<&'a Solution> {
-        let nearest = optimal(program.solve(&self.last_unknown(-1.0)))?;
-        if -nearest.objective > START_SLACK {
-            return None;
-        }
+        let along = self.forces.len();
+        program.set_range(along, Range::exactly(0.0));
+        optimal(program.solve(&self.last_unknown(0.0)))?;
+        program.set_range(along, Range::at_least(0.0));
         optimal(program.resolve(&self.last_unknown(1.0)))
     }
 

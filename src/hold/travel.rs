@@ -29,7 +29,7 @@ impl Pace {
     };
 
     /// For what is only compared or counted, where the deepest posture is known from the objective: half a millimetre is
-    /// not felt (our choice). PATHDROP
+    /// not felt, and of bands of drops it moved no end by more than 5 mm in 500 (our choice).
     pub const fn quick(deepest: f64) -> Self {
         Self {
             step: 40.0,

@@ -295,6 +295,14 @@ impl Program {
         }
     }
 
+    /// Gives a variable another range. The basis of the last solve stays.
+    pub fn set_range(&mut self, variable: usize, range: Range) {
+        let unlimited = self.tableau.settings().unlimited;
+        self.valid &= range.low <= range.high && range.low < unlimited && range.high > -unlimited;
+        let scaled = self.scaling.variable(variable, range);
+        self.tableau.set_range(variable, scaled);
+    }
+
     /// Maximises objectiveᵀx from the start.
     pub fn solve(&mut self, objective: &[f64]) -> &Solution {
         self.tableau.reset();

@@ -111,8 +111,19 @@ impl Tableau {
         self.matrix[row * self.blocks + column / LANES][column % LANES] = value;
     }
 
+    pub(super) fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
     pub(super) fn set_range(&mut self, index: usize, range: Range) {
         self.ranges[index] = range;
+        let places = self.basic.iter_mut().chain(&mut self.nonbasic);
+        for place in places.filter(|place| place.index == index) {
+            (place.low, place.high) = (range.low, range.high);
+        }
+        for place in &mut self.nonbasic {
+            place.value = place.value.max(place.low).min(place.high);
+        }
     }
 
     /// Back to the first basis: the row values basic, each variable at the end of its range that is nearer to 0.
@@ -304,18 +315,22 @@ impl Tableau {
         let mut best: Option<(usize, bool)> = None;
         let (mut gain, mut first) = (least, usize::MAX);
         for (column, (place, &cost)) in self.nonbasic.iter().zip(costs.as_flattened()).enumerate() {
+            let size = cost.abs();
+            let better = if careful {
+                size > least && place.index < first
+            } else {
+                size > gain
+            };
+            if !better {
+                continue;
+            }
             let open = if cost > 0.0 {
                 place.value < place.high
             } else {
                 place.value > place.low
             };
-            let better = if careful {
-                cost.abs() > least && place.index < first
-            } else {
-                cost.abs() > gain
-            };
-            if open && better {
-                (gain, first) = (cost.abs(), place.index);
+            if open {
+                (gain, first) = (size, place.index);
                 best = Some((column, cost > 0.0));
             }
         }

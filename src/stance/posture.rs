@@ -11,7 +11,7 @@ use super::definition::Stance;
 use super::kinematics::{Free, Place};
 use super::pose::{Limit, LimitUnit, Pose, Posture, Status, Term};
 use super::scalar::{Scalar, VARIABLES};
-use super::step::{Breaks, Measured, Model, apart, seeded, stepped};
+use super::step::{Breaks, Measured, Model, Step, apart, seeded, stepped};
 use crate::program::quadratic::Constraint;
 use crate::rider::Rider;
 use crate::sled::Cockpit;
@@ -27,7 +27,7 @@ const STEPS_FURTHER: usize = 100;
 const STEP_END: f64 = 2e-5;
 
 /// The same where a neighbour is only to be ordered: costs are off by 1e-5.
-const STEP_END_ROUGHLY: f64 = 2e-3;
+const STEP_END_ROUGHLY: f64 = 5e-3;
 
 /// A descent this close (2 mm or 1 degree in every variable) to the end of an earlier one has the same end.
 const SAME_BASIN: f64 = 0.02;
@@ -43,12 +43,19 @@ const DAMPING: f64 = 1e-6;
 const LEAST_WEIGHT: f64 = 10.0;
 const WEIGHT_KEPT: f64 = 0.3;
 
+/// A step that the merit refuses is shortened to this share, so often at the most; our choice.
+const SHORTER: f64 = 0.4;
+const SHORTENED: usize = 7;
+
 /// Cost from which a posture is so cramped that it may lie in a corner from which a better one is not seen; our choice,
 /// above what fitted riders pay.
 const CRAMPED: f64 = 16.0;
 
 /// A limit broken by less than this (degrees, or twentieths of a millimetre at [`GAP_SCALE`]) is kept.
 const KEPT: f64 = 1e-4;
+
+/// The same where a neighbour is only to be ordered: what a level can show.
+const KEPT_ROUGHLY: f64 = 0.01;
 
 /// A limit this near (same units) counts as touched.
 const TOUCHED: f64 = 1e-3;
@@ -74,6 +81,8 @@ pub enum Aim {
     Comfort,
     /// The hips as low as the limits allow, otherwise as comfortable as can be.
     Sink,
+    /// The same, but only as far as it counts: any posture will do whose hips are as low as this z, mm.
+    SinkTo(f64),
     /// Least cost with the hips no higher than this z, mm.
     HipsAtMost(f64),
     /// Least cost with the hips at this x and z to [`HIPS_AT`], mm; standing stances alone.
@@ -418,6 +427,8 @@ impl<'a> Problem<'a> {
         ends: &[Settled],
     ) -> (Settled, bool) {
         let pinned = self.pinned();
+        let roughly = least > STEP_END;
+        let follows = roughly || matches!(aim, Aim::Sink | Aim::SinkTo(_));
         let mut at = start;
         if pinned[1] {
             at.hip_z_or_slide = 0.0;
@@ -425,54 +436,113 @@ impl<'a> Problem<'a> {
         if pinned[4] {
             at.heel = 0.0;
         }
+        if let Aim::SinkTo(_) = aim {
+            let here = self.measure(&at, aim);
+            if deep_enough(aim, &here, roughly) {
+                return (here.settled(at), true);
+            }
+        }
         let mut weight = LEAST_WEIGHT;
         let mut model = Model::new();
         let mut ahead = Model::new();
         let mut here = self.linearise(&at, aim, &pinned, &mut model);
-        let mut linearised = true;
+        let mut watched: Option<Watched> = None;
+        let (mut trusting, mut bent) = (follows, false);
         let mut arrived = false;
         for _ in 0..steps {
-            if !linearised {
-                self.linearise(&at, aim, &pinned, &mut model);
+            if deep_enough(aim, &here, roughly) {
+                return (here.settled(at), true);
             }
-            let Some((step, price)) = model.step() else {
+            let Some(mut step) = model.step() else {
                 break;
             };
-            weight = (WEIGHT_KEPT * weight).max(1.5 * price).max(LEAST_WEIGHT);
-            let longest = step.iter().fold(0.0, |m: f64, s| m.max(s.abs()));
-            let mut share = if longest > STEP_MOST {
-                STEP_MOST / longest
-            } else {
-                1.0
+            weight = (WEIGHT_KEPT * weight)
+                .max(1.5 * step.price())
+                .max(LEAST_WEIGHT);
+            let from = watched.as_ref().map_or(&here, |w| &w.here);
+            let merit = from.aimed + weight * from.violation;
+            let falls = |there: &Measured| {
+                let next = there.aimed + weight * there.violation;
+                next < merit || (next - merit).abs() <= 1e-13 * merit.abs()
             };
-            let merit = here.aimed + weight * here.violation;
-            let mut moved = false;
-            for trial in 0..8 {
-                let next = stepped(&at, &step, share);
-                // The first trial is nearly always taken and then linearised: that measures it on the way.
-                linearised = trial == 0 && longest * share >= least;
-                let there = if linearised {
-                    self.linearise(&next, aim, &pinned, &mut ahead)
-                } else {
-                    self.measure(&next, aim)
+            let mut longest = step.longest();
+            let mut share = f64::min(1.0, STEP_MOST / longest);
+            let next = stepped(&at, &step.to, share);
+            // The whole step is nearly always taken and then linearised: that measures it on the way.
+            let linearised = longest * share >= least;
+            if roughly && !linearised && watched.is_none() {
+                // So near, the model is as good as a look.
+                let (gain, broken) = model.foretold(&step);
+                let cost = match aim {
+                    Aim::Sink | Aim::SinkTo(_) => here.cost,
+                    Aim::Comfort | Aim::HipsAtMost(_) | Aim::HipsAt(..) => here.cost + gain,
                 };
-                let next_merit = there.aimed + weight * there.violation;
-                if next_merit < merit || (next_merit - merit).abs() <= 1e-13 * merit.abs() {
-                    (at, here, moved) = (next, there, true);
+                let end = Settled {
+                    free: next,
+                    cost,
+                    broken,
+                };
+                return (end, true);
+            }
+            let there = if linearised {
+                self.linearise(&next, aim, &pinned, &mut ahead)
+            } else {
+                self.measure(&next, aim)
+            };
+            let mut moved = falls(&there);
+            if moved {
+                (at, here, watched) = (next, there, None);
+            } else if linearised && trusting && watched.is_none() {
+                let before = core::mem::replace(&mut at, next);
+                let here = core::mem::replace(&mut here, there);
+                watched = Some(Watched {
+                    at: before,
+                    here,
+                    step: step.clone(),
+                    share,
+                });
+            } else {
+                if let Some(before) = watched.take() {
+                    trusting = false;
+                    (at, here, step, share) = (before.at, before.here, before.step, before.share);
+                    longest = step.longest();
+                }
+                for _ in 0..SHORTENED {
+                    share *= SHORTER;
+                    let next = stepped(&at, &step.to, share);
+                    let there = self.measure(&next, aim);
+                    moved = falls(&there);
+                    if moved {
+                        (at, here) = (next, there);
+                    }
+                    if moved || roughly && longest * share < least {
+                        break;
+                    }
+                }
+                if if moved {
+                    longest * share < least
+                } else {
+                    !bent
+                } {
+                    arrived = true;
                     break;
                 }
-                share *= 0.4;
+                self.linearise(&at, aim, &pinned, &mut model);
+                bent = false;
+                continue;
             }
-            if !moved || longest * share < least {
+            if !linearised {
                 arrived = true;
                 break;
             }
             if let Some(end) = ends.iter().find(|end| apart(&at, &end.free) < SAME_BASIN) {
                 return (*end, true);
             }
-            if linearised {
-                core::mem::swap(&mut model, &mut ahead);
-            }
+            bent = follows && ahead.bend(&model, &step, share);
+            core::mem::swap(&mut model, &mut ahead);
+        }
+        if let Some(before) = watched {
+            (at, here) = (before.at, before.here);
         }
         (here.settled(at), arrived)
     }
@@ -494,7 +564,7 @@ impl<'a> Problem<'a> {
     fn aimed<T: Scalar>(&self, r: &[T; TERMS], hip_z: T, aim: Aim) -> [T; TERMS + 1] {
         let mut all = [T::constant(0.0); TERMS + 1];
         let (comfort, pull) = match aim {
-            Aim::Sink => (SINK_COMFORT, (hip_z - SINK_TO) * (1.0 / SINK_UNIT)),
+            Aim::Sink | Aim::SinkTo(_) => (SINK_COMFORT, (hip_z - SINK_TO) * (1.0 / SINK_UNIT)),
             Aim::Comfort | Aim::HipsAtMost(_) | Aim::HipsAt(..) => (1.0, T::constant(0.0)),
         };
         for (out, &x) in all.iter_mut().zip(r) {
@@ -514,7 +584,7 @@ impl<'a> Problem<'a> {
         limits(&self.place, chain, free, |_, value| visit(value));
         let mut within = |gap: T| visit(gap * (1.0 / GAP_SCALE));
         match aim {
-            Aim::Comfort | Aim::Sink => {}
+            Aim::Comfort | Aim::Sink | Aim::SinkTo(_) => {}
             Aim::HipsAtMost(z) => within(-chain.hip.z + z),
             Aim::HipsAt(x, z) => {
                 within(chain.hip.x + (HIPS_AT - x));
@@ -531,7 +601,7 @@ impl<'a> Problem<'a> {
         let aimed = self.aimed(&own, chain.hip.z, aim);
         let mut breaks = Breaks::default();
         self.visit_limits(&chain, at, aim, |value| breaks.count(value));
-        Measured::new(&own, &aimed, &breaks)
+        Measured::new(&own, &aimed, &breaks, chain.hip.z)
     }
 
     /// Makes the model of the aim and its limits at given values, and measures them as [`Self::measure`] does.
@@ -561,15 +631,30 @@ impl<'a> Problem<'a> {
         }
         (model.hessian, model.gradient) = (hessian, gradient);
         model.rows.clear();
+        model.limits.clear();
+        let mut limit = 0;
         let mut breaks = Breaks::default();
         self.visit_limits(&chain, &free, aim, |value| {
             breaks.count(value.v);
             if value.v < FAR {
                 model.rows.push(Constraint::new(value.d, -value.v));
+                model.limits.push(limit);
             }
+            limit += 1;
         });
-        Measured::new(&own.map(|x| x.v), &aimed.map(|x| x.v), &breaks)
+        Measured::new(
+            &own.map(|x| x.v),
+            &aimed.map(|x| x.v),
+            &breaks,
+            chain.hip.z.v,
+        )
     }
+}
+
+/// Whether a sink may end here.
+fn deep_enough(aim: Aim, here: &Measured, roughly: bool) -> bool {
+    let kept = if roughly { KEPT_ROUGHLY } else { KEPT };
+    matches!(aim, Aim::SinkTo(z) if here.hip_z <= z && here.broken <= kept)
 }
 
 /// A feasible end beats an infeasible one; then the less broken; then the cheaper.
@@ -579,6 +664,16 @@ fn better(a: &Settled, b: &Settled) -> bool {
         (false, false) => a.broken < b.broken - 1e-6,
         (feasible, _) => feasible,
     }
+}
+
+/// Where a whole step was taken although the merit refused it: along a bent limit it breaks it, and the next step mends
+/// that (the watchdog of Chamberlain, Powell, Lemaréchal and Pedersen 1982, Math. Program. Study 16:1; from memory). If it
+/// does not, the descent comes back here, shortens the step, and does so no more.
+struct Watched {
+    at: Free<f64>,
+    here: Measured,
+    step: Step,
+    share: f64,
 }
 
 impl Measured {

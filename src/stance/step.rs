@@ -10,11 +10,40 @@ const HIP_UNIT: f64 = 100.0;
 /// Price of a unit of the common slack, and its curvature. Far above any multiplier of a cost measured in tolerances.
 const SLACK_PRICE: (f64, f64) = (1e5, 1.0);
 
+/// Share of a model's curvature along a step that must be left where the step showed less (Powell 1978, Math. Program.
+/// 14:224, from memory).
+const LEAST_CURVATURE: f64 = 0.2;
+
 /// Gauss-Newton matrix and gradient of an aim, and its linearised limits.
 pub(super) struct Model {
     pub(super) hessian: [[f64; VARIABLES]; VARIABLES],
     pub(super) gradient: [f64; VARIABLES],
     pub(super) rows: Vec<Constraint<VARIABLES>>,
+    /// Which limit each row is, by its place among all.
+    pub(super) limits: Vec<usize>,
+}
+
+/// The solution of a step's program.
+#[derive(Clone)]
+pub(super) struct Step {
+    pub(super) to: [f64; VARIABLES],
+    /// Active limits with their multipliers; `None` where the limits contradict each other.
+    active: Option<([(usize, f64); VARIABLES], usize)>,
+}
+
+impl Step {
+    /// Its greatest part.
+    pub(super) fn longest(&self) -> f64 {
+        self.to.iter().fold(0.0, |m: f64, s| m.max(s.abs()))
+    }
+
+    /// The largest multiplier: what a broken limit must cost at the least.
+    pub(super) fn price(&self) -> f64 {
+        match &self.active {
+            Some((active, count)) => active[..*count].iter().fold(0.0, |m, a| f64::max(m, a.1)),
+            None => SLACK_PRICE.0,
+        }
+    }
 }
 
 impl Model {
@@ -23,11 +52,79 @@ impl Model {
             hessian: [[0.0; VARIABLES]; VARIABLES],
             gradient: [0.0; VARIABLES],
             rows: Vec::with_capacity(48),
+            limits: Vec::with_capacity(48),
         }
     }
 
-    /// Solves the step's program: the step and the largest multiplier. Contradicting limits share a slack.
-    pub(super) fn step(&self) -> Option<([f64; VARIABLES], f64)> {
+    /// Slope of the aim less the active limits' shares of it.
+    fn slope(&self, active: &[(usize, f64)]) -> Option<[f64; VARIABLES]> {
+        let mut slope = self.gradient;
+        for (limit, multiplier) in active {
+            let row = self.limits.iter().position(|l| l == limit)?;
+            for (s, a) in slope.iter_mut().zip(self.rows[row].normal()) {
+                *s -= multiplier * a;
+            }
+        }
+        Some(slope)
+    }
+
+    /// Gives the matrix the curvature that a share of a step from another model to this one showed; whether it could.
+    ///
+    /// Gauss-Newton's matrix knows neither how residuals bend nor how limits do; where a limit is dear, steps without it
+    /// are twice too long and shrink by half from one to the next. Damped BFGS, once from Gauss-Newton's matrix (Powell
+    /// 1978; Nocedal and Wright 2006, Numerical Optimization, procedure 18.2).
+    pub(super) fn bend(&mut self, before: &Self, step: &Step, share: f64) -> bool {
+        let Some((active, count)) = &step.active else {
+            return false;
+        };
+        let active = &active[..*count];
+        let (Some(from), Some(to)) = (before.slope(active), self.slope(active)) else {
+            return false;
+        };
+        let s = step.to.map(|x| x * share);
+        let mut own = [0.0; VARIABLES];
+        for i in 0..VARIABLES {
+            for k in 0..VARIABLES {
+                own[i] += self.hessian[i.max(k)][i.min(k)] * s[k];
+            }
+        }
+        let dot = |a: &[f64; VARIABLES], b: &[f64; VARIABLES]| -> f64 {
+            a.iter().zip(b).map(|(a, b)| a * b).sum()
+        };
+        let mut shown: [f64; VARIABLES] = core::array::from_fn(|i| to[i] - from[i]);
+        let (model, seen) = (dot(&s, &own), dot(&s, &shown));
+        if model.is_nan() || model <= 0.0 {
+            return false;
+        }
+        if seen < LEAST_CURVATURE * model {
+            let theta = (1.0 - LEAST_CURVATURE) * model / (model - seen);
+            for i in 0..VARIABLES {
+                shown[i] = theta * shown[i] + (1.0 - theta) * own[i];
+            }
+        }
+        let seen = dot(&s, &shown);
+        for i in 0..VARIABLES {
+            for k in 0..=i {
+                self.hessian[i][k] += shown[i] * shown[k] / seen - own[i] * own[k] / model;
+            }
+        }
+        true
+    }
+
+    /// By how much a step changes the aim's cost, and the largest limit that is broken after it.
+    pub(super) fn foretold(&self, step: &Step) -> (f64, f64) {
+        let s = &step.to;
+        let mut gain = 0.0;
+        for i in 0..VARIABLES {
+            let beside: f64 = (0..i).map(|k| self.hessian[i][k] * s[k]).sum();
+            gain += s[i] * (self.gradient[i] + beside + 0.5 * self.hessian[i][i] * s[i]);
+        }
+        let broken = |row: &Constraint<VARIABLES>| -row.slack(s);
+        (gain, self.rows.iter().map(broken).fold(0.0, f64::max))
+    }
+
+    /// Solves the step's program. Contradicting limits share a slack.
+    pub(super) fn step(&self) -> Option<Step> {
         let plain = QuadraticProgram {
             hessian: &self.hessian,
             gradient: &self.gradient,
@@ -36,10 +133,18 @@ impl Model {
         }
         .solve();
         match plain.status {
-            quadratic::Status::Optimal => Some((
-                plain.x,
-                plain.active().fold(0.0, |m, (_, l)| f64::max(m, l)),
-            )),
+            quadratic::Status::Optimal => {
+                let mut active = [(0, 0.0); VARIABLES];
+                let mut count = 0;
+                for (place, (row, multiplier)) in active.iter_mut().zip(plain.active()) {
+                    *place = (self.limits[row], multiplier);
+                    count += 1;
+                }
+                Some(Step {
+                    to: plain.x,
+                    active: Some((active, count)),
+                })
+            }
             quadratic::Status::Infeasible { .. } => {
                 const WIDE: usize = VARIABLES + 1;
                 let mut h = [[0.0; WIDE]; WIDE];
@@ -75,7 +180,10 @@ impl Model {
                 }
                 let mut x = [0.0; VARIABLES];
                 x.copy_from_slice(&solution.x[..VARIABLES]);
-                Some((x, SLACK_PRICE.0))
+                Some(Step {
+                    to: x,
+                    active: None,
+                })
             }
             _ => None,
         }
@@ -110,16 +218,19 @@ pub(super) struct Measured {
     pub(super) violation: f64,
     /// Largest broken limit.
     pub(super) broken: f64,
+    /// Height of the hips, mm.
+    pub(super) hip_z: f64,
 }
 
 impl Measured {
-    pub(super) fn new(own: &[f64], aimed: &[f64], breaks: &Breaks) -> Self {
+    pub(super) fn new(own: &[f64], aimed: &[f64], breaks: &Breaks, hip_z: f64) -> Self {
         let squares = |r: &[f64]| r.iter().map(|x| x * x).sum();
         Self {
             cost: squares(own),
             aimed: squares(aimed),
             violation: breaks.violation,
             broken: breaks.broken,
+            hip_z,
         }
     }
 }

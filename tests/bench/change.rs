@@ -10,7 +10,7 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use sledstance::change::{self, Asked};
 use sledstance::fit::{self, Request};
-use sledstance::hold::{Limits, Statics, leg_travel, steering_straight};
+use sledstance::hold::{Limits, Pace, Statics, leg_travel, steering_straight};
 use sledstance::rider::{RiderProfile, Sex};
 use sledstance::sled::profile::SHIPPED;
 use sledstance::sled::{Cockpit, Settings, SledProfile};
@@ -109,6 +109,7 @@ fn benches(criterion: &mut Criterion) {
                     },
                     |_| 0.0,
                     1.0,
+                    Pace::SHOWN,
                 )
             })
         });
