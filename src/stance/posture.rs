@@ -5,6 +5,9 @@
 //! linearised limits contradict each other, a slack common to all is paid for dearly, so that a near posture comes out
 //! with what it breaks: near, not always the nearest. Several starts, since the problem is not convex; the best end wins,
 //! ties to the first.
+//!
+//! Near a neighbour, and in every sink, steps also follow how limits and residuals bend: see [`Model::bend`] and
+//! [`Watched`]. What is shown is solved without: in 3 of 120 cases it ended dearer by up to 3e-6.
 
 use super::cost::{GAP_SCALE, LimitKind, TERM_NAMES, TERMS, gaps, limits, residuals};
 use super::definition::Stance;

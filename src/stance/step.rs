@@ -82,12 +82,10 @@ impl Model {
             return false;
         };
         let s = step.to.map(|x| x * share);
-        let mut own = [0.0; VARIABLES];
-        for i in 0..VARIABLES {
-            for k in 0..VARIABLES {
-                own[i] += self.hessian[i.max(k)][i.min(k)] * s[k];
-            }
-        }
+        let own: [f64; VARIABLES] = core::array::from_fn(|i| {
+            let of = |(k, s): (usize, &f64)| self.hessian[i.max(k)][i.min(k)] * s;
+            s.iter().enumerate().map(of).sum()
+        });
         let dot = |a: &[f64; VARIABLES], b: &[f64; VARIABLES]| -> f64 {
             a.iter().zip(b).map(|(a, b)| a * b).sum()
         };
