@@ -5,8 +5,10 @@
 //! counts in noticeable differences and is less where the rider is better off.
 
 use crate::fit::levers::as_placed;
-use crate::fit::{Distances, Evaluation, Levers, Request, Solved, lock_spare, statics, travel};
-use crate::hold::{Pace, Taken, Working, corners, steering_straight};
+use crate::fit::{
+    Distances, Evaluation, Levers, Request, Solved, lock_spare, statics, travel_quickly,
+};
+use crate::hold::{Taken, Working, corners, steering_straight};
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Aim, JointRange, Load, Pose, Posture, Problem, Stance};
 use crate::units::{Point, STANDARD_GRAVITY};
@@ -331,26 +333,14 @@ impl OfStance<'_, '_> {
             self.push(kind, statics.load_factor(load));
         }
         if !self.stance.contacts.seated {
-            let travel = self.travel(&pose);
-            self.push(Kind::LegTravel, travel);
+            let travel = travel_quickly(&self.problem, self.stance, self.solved, |_| 0.0);
+            self.push(Kind::LegTravel, travel.map(|t| t.leg_travel));
         }
         let working = statics.working();
         self.push(Kind::HandLoad, working.as_ref().map(|w| w.hand));
         self.push(Kind::LeastRoom, room(&posture, |_| true));
         self.efforts(working.as_ref());
         pose
-    }
-
-    /// Sink of the hips to the end of the path, grips held, mm.
-    fn travel(&self, pose: &Pose) -> Option<f64> {
-        let top = pose.points.hip.z;
-        let deepest = self
-            .solved
-            .sunk
-            .map_or(top, |sunk| top - self.problem.pose(&sunk).points.hip.z);
-        let pace = Pace::quick(deepest);
-        let found = travel(&self.problem, self.stance, self.solved, pace, |_| 0.0);
-        found.map(|t| t.leg_travel)
     }
 
     fn efforts(&mut self, working: Option<&Working>) {

@@ -2,8 +2,7 @@
 
 use super::objective::{Care, Solved, solve, statics};
 use super::request::Request;
-use super::solve::travel;
-use crate::hold::Pace;
+use super::solve::travel_quickly;
 use crate::sled::Cockpit;
 use crate::stance::{Aim, Angles, Load, Pose, Problem, Settled, Stance};
 
@@ -81,17 +80,13 @@ pub fn figures(
     let pose = problem.pose(&solved.settled);
     let on = |pose: &Pose| statics(request, cockpit, stance, pose);
     let statics = on(&pose);
-    let travel = (!stance.contacts.seated).then(|| {
+    if !stance.contacts.seated {
         let before = near.and_then(|n| n.0.sunk).unwrap_or(solved.settled);
-        let sunk = problem.solve_near_roughly(&before, Aim::Sink);
-        solved.sunk = Some(sunk);
-        let deepest = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
-        let pace = Pace::quick(deepest);
-        travel(&problem, stance, &solved, pace, |pose| {
-            on(pose).vertical_capacity()
-        })
+        solved.sunk = Some(problem.solve_near_roughly(&before, Aim::Sink));
+    }
+    let travel = travel_quickly(&problem, stance, &solved, |pose| {
+        on(pose).vertical_capacity()
     });
-    let travel = travel.flatten();
     let found = StanceFigures {
         angles: pose.angles,
         loads: Load::ALL.map(|load| statics.load_factor(load)),

@@ -38,7 +38,7 @@ pub use outcome::{
 pub use report::{Report, Work};
 pub use request::{Keep, Preferences, Request};
 pub(crate) use search::search;
-pub(crate) use solve::{FEASIBLE, travel, what_binds};
+pub(crate) use solve::{FEASIBLE, travel_quickly, what_binds};
 pub use solve::{
     Taped, evaluate, fit, objective, pose, stance_result, with_levers, with_levers_taped,
 };

@@ -15,7 +15,7 @@ use crate::hold::{FORCE_CAP, evaluate_within, leg_travel};
 use crate::hold::{Hold, Limits, Pace, Travel};
 use crate::order;
 use crate::sled::{Cockpit, Settings, Sled};
-use crate::stance::{Aim, LimitUnit, Pose, Problem, Stance, Status};
+use crate::stance::{Aim, LimitUnit, Pose, Problem, Settled, Stance, Status};
 use crate::units::Angle;
 
 /// A set-up whose limits are broken by less than this (degrees, or 5 mm, summed) is feasible: what a level can show.
@@ -137,7 +137,7 @@ fn result_of(
 }
 
 /// Leg travel of a standing stance whose posture is within its limits; `capacity` as for [`leg_travel`].
-pub(crate) fn travel(
+fn travel(
     problem: &Problem,
     stance: &Stance,
     solved: &Solved,
@@ -157,6 +157,19 @@ pub(crate) fn travel(
         };
         leg_travel(sink, capacity, FORCE_CAP, pace)
     })
+}
+
+/// The same in long steps, the path ending near the deepest posture that is known, mostly.
+pub(crate) fn travel_quickly(
+    problem: &Problem,
+    stance: &Stance,
+    solved: &Solved,
+    capacity: impl FnMut(&Pose) -> f64,
+) -> Option<Travel> {
+    let hips = |settled: &Settled| problem.pose(settled).points.hip.z;
+    let top = hips(&solved.settled);
+    let deepest = solved.sunk.map_or(top, |sunk| top - hips(&sunk));
+    travel(problem, stance, solved, Pace::quick(deepest), capacity)
 }
 
 /// What a sinking posture rests on.

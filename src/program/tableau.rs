@@ -117,12 +117,13 @@ impl Tableau {
 
     pub(super) fn set_range(&mut self, index: usize, range: Range) {
         self.ranges[index] = range;
-        let places = self.basic.iter_mut().chain(&mut self.nonbasic);
-        for place in places.filter(|place| place.index == index) {
+        let own = |place: &&mut Place| place.index == index;
+        for place in self.basic.iter_mut().filter(own) {
             (place.low, place.high) = (range.low, range.high);
         }
-        for place in &mut self.nonbasic {
-            place.value = place.value.max(place.low).min(place.high);
+        for place in self.nonbasic.iter_mut().filter(own) {
+            (place.low, place.high) = (range.low, range.high);
+            place.value = place.value.max(range.low).min(range.high);
         }
     }
 

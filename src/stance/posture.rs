@@ -29,7 +29,8 @@ const STEPS_FURTHER: usize = 100;
 /// A step shorter than this ends the descent: 2e-3 mm or 1e-3 degrees. Costs are flat there: they are off by 1e-9.
 const STEP_END: f64 = 2e-5;
 
-/// The same where a neighbour is only to be ordered: costs are off by 1e-5.
+/// The same where a neighbour is only to be ordered. Of 2904 postures begun 3° of riser and 2° of roll away, costs were off
+/// by 3e-6 at the median, 1e-4 at the 90th percentile and 2e-3 at the most, and no limit broke by more than 5e-4.
 const STEP_END_ROUGHLY: f64 = 5e-3;
 
 /// A descent this close (2 mm or 1 degree in every variable) to the end of an earlier one has the same end.
@@ -57,7 +58,7 @@ const CRAMPED: f64 = 16.0;
 /// A limit broken by less than this (degrees, or twentieths of a millimetre at [`GAP_SCALE`]) is kept.
 const KEPT: f64 = 1e-4;
 
-/// The same where a neighbour is only to be ordered: what a level can show.
+/// The same where a neighbour is only to be ordered: what a level can show. Our choice.
 const KEPT_ROUGHLY: f64 = 0.01;
 
 /// A limit this near (same units) counts as touched.
@@ -209,7 +210,8 @@ impl<'a> Problem<'a> {
         self.descend(neighbour.free, aim)
     }
 
-    /// The same as [`Problem::solve_near`], ending sooner: the cost is off by 1e-5, for what is only to be ordered.
+    /// The same as [`Problem::solve_near`], ending sooner: the cost is mostly off by less than 1e-4, for what is only to be
+    /// ordered.
     pub fn solve_near_roughly(&self, neighbour: &Settled, aim: Aim) -> Settled {
         self.descend_within(neighbour.free, aim, STEPS, STEP_END_ROUGHLY, &[])
             .0
@@ -522,12 +524,13 @@ impl<'a> Problem<'a> {
                         break;
                     }
                 }
-                if if moved {
+                // A model that was bent may have led astray: not so where it starts afresh.
+                arrived = if moved {
                     longest * share < least
                 } else {
                     !bent
-                } {
-                    arrived = true;
+                };
+                if arrived {
                     break;
                 }
                 self.linearise(&at, aim, &pinned, &mut model);

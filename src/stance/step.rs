@@ -111,25 +111,26 @@ impl Model {
 
     /// By how much a step changes the aim's cost, and the largest limit that is broken after it.
     pub(super) fn foretold(&self, step: &Step) -> (f64, f64) {
-        let s = &step.to;
-        let mut gain = 0.0;
-        for i in 0..VARIABLES {
-            let beside: f64 = (0..i).map(|k| self.hessian[i][k] * s[k]).sum();
-            gain += s[i] * (self.gradient[i] + beside + 0.5 * self.hessian[i][i] * s[i]);
-        }
-        let broken = |row: &Constraint<VARIABLES>| -row.slack(s);
-        (gain, self.rows.iter().map(broken).fold(0.0, f64::max))
+        let broken = |row: &Constraint<VARIABLES>| -row.slack(&step.to);
+        (
+            self.program().objective(&step.to),
+            self.rows.iter().map(broken).fold(0.0, f64::max),
+        )
     }
 
-    /// Solves the step's program. Contradicting limits share a slack.
-    pub(super) fn step(&self) -> Option<Step> {
-        let plain = QuadraticProgram {
+    /// The step's program.
+    fn program(&self) -> QuadraticProgram<'_, VARIABLES> {
+        QuadraticProgram {
             hessian: &self.hessian,
             gradient: &self.gradient,
             equalities: 0,
             constraints: &self.rows,
         }
-        .solve();
+    }
+
+    /// Solves the step's program. Contradicting limits share a slack.
+    pub(super) fn step(&self) -> Option<Step> {
+        let plain = self.program().solve();
         match plain.status {
             quadratic::Status::Optimal => {
                 let mut active = [(0, 0.0); VARIABLES];
