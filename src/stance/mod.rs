@@ -3,6 +3,7 @@
 mod between;
 mod cost;
 mod definition;
+mod descent;
 mod kinematics;
 mod pose;
 mod posture;
