@@ -94,10 +94,40 @@ impl Printing {
     }
 }
 
-/// Buttons, and in few words what they give.
-pub fn take(buttons: impl IntoView, gives: &'static str) -> AnyView {
-    view! { <li><div class="along-row">{buttons}</div><p class="how">{gives}</p></li> }.into_any()
+/// A row to press, and in few words what it gives.
+pub fn taken(row: impl IntoView, gives: &'static str) -> AnyView {
+    view! { <li>{row}<p class="how">{gives}</p></li> }.into_any()
 }
+
+/// The same of buttons.
+pub fn take(buttons: impl IntoView, gives: &'static str) -> AnyView {
+    taken(view! { <div class="along-row">{buttons}</div> }, gives)
+}
+
+/// Buttons that save a drawing under a name, as a picture and as it is.
+pub fn drawings(
+    [picture, as_it_is]: [&'static str; 2],
+    called: &'static str,
+    ready: impl Fn() -> bool + Copy + Send + Sync + 'static,
+    make: impl Fn() -> Option<String> + Copy + 'static,
+    said: RwSignal<String>,
+) -> AnyView {
+    let save = move |as_png: bool| {
+        move |_| {
+            if let Some(text) = make() {
+                save_drawing(&text, called, as_png, said);
+            }
+        }
+    };
+    view! {
+        <button type="button" disabled=move || !ready() on:click=save(true)>{picture}</button>
+        <button type="button" disabled=move || !ready() on:click=save(false)>{as_it_is}</button>
+    }
+    .into_any()
+}
+
+/// What the buttons of a drawing of bodies and sleds say.
+pub const OF_BODIES: [&str; 2] = ["Save it as a picture (PNG)", "Save the drawing (SVG)"];
 
 /// The section with the card and the files.
 #[component]
@@ -105,21 +135,14 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
     let printing = Printing::begin(Signal::derive(move || store.place.get() == Place::Start));
     let said = RwSignal::new(String::new());
     let ready = move || store.set_up.with(Option::is_some);
-    let save = move |as_png: bool| {
-        move |_| {
-            if let Some(text) = drawing(store) {
-                save_drawing(&text, "sledstance", as_png, said);
-            }
-        }
-    };
     view! {
         <section class="panel along" aria-labelledby="along-heading">
             <h2 id="along-heading">"Take it along"</h2>
             <ul class="takes">
-                <li>
-                    {printing.row("paper", "Print the card", ready)}
-                    <p class="how">"For the lid of the toolbox: drawing, settings, work to tick off, checks, cautions."</p>
-                </li>
+                {taken(
+                    printing.row("paper", "Print the card", ready),
+                    "For the lid of the toolbox: drawing, settings, work to tick off, checks, cautions.",
+                )}
                 {take(
                     view! {
                         <button type="button" disabled=move || !ready() on:click=move |_| copy_address(&hash(store), said)>
@@ -137,10 +160,7 @@ pub fn TakeAlong(store: Store) -> impl IntoView {
                     "Where each change, and what it did, is written down from then on.",
                 )}
                 {take(
-                    view! {
-                        <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
-                        <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
-                    },
+                    drawings(OF_BODIES, "sledstance", ready, move || drawing(store), said),
                     "The rider on the sled: a picture to send, or a drawing that stays sharp at any size.",
                 )}
             </ul>
@@ -275,7 +295,7 @@ pub fn save_text(text: &str, kind: &str, name: &str) {
 }
 
 /// Hands an SVG to the person as a file, as it is or as a picture.
-pub fn save_drawing(text: &str, name: &'static str, as_png: bool, said: RwSignal<String>) {
+fn save_drawing(text: &str, name: &'static str, as_png: bool, said: RwSignal<String>) {
     if as_png {
         save_png(text, name, said);
     } else {

@@ -2,7 +2,9 @@
 
 use leptos::prelude::*;
 
-use super::super::print::{Printing, SAVED, copy_address, save_drawing, save_text, take};
+use super::super::print::{
+    OF_BODIES, Printing, SAVED, copy_address, drawings, save_text, take, taken,
+};
 use super::bench::Bench;
 use super::drawing::drawn;
 use crate::plan::compared::Traded;
@@ -12,18 +14,16 @@ use crate::view::card::{self, DRAWING, Paper};
 use crate::view::palette::Theme;
 use crate::view::svg;
 
+/// What the buttons of leverage's drawing say.
+const OF_LEVERAGE: [&str; 2] = ["Save leverage as a picture (PNG)", "Save leverage (SVG)"];
+
 /// The section.
 pub fn section(bench: Bench) -> AnyView {
     let said = RwSignal::new(String::new());
     let ready = move || bench.compared.with(Option::is_some);
-    let save = move |as_png: bool| {
-        move |_| {
-            let Some(stage) = untrack(|| drawn(bench, SAVED)) else {
-                return;
-            };
-            let text = svg::document(&stage, &words(bench), Theme::Light);
-            save_drawing(&text, "sledstance-comparison", as_png, said);
-        }
+    let over_each_other = move || {
+        let stage = untrack(|| drawn(bench, SAVED))?;
+        Some(svg::document(&stage, &words(bench), Theme::Light))
     };
     let table = move |_| {
         if let Some(compared) = bench.compared.get_untracked() {
@@ -46,14 +46,9 @@ pub fn section(bench: Bench) -> AnyView {
         let text = bench.leverage.with_untracked(|found| found.csv());
         save_text(&text, "text/csv", "sledstance-leverage.csv");
     };
-    let charts = move |as_png: bool| {
-        move |_| {
-            let Some(page) = bench.leverage.with_untracked(|found| found.page()) else {
-                return;
-            };
-            let text = card::charted(&page, Paper::A4);
-            save_drawing(&text, "sledstance-leverage", as_png, said);
-        }
+    let charts = move || {
+        let page = bench.leverage.with_untracked(|found| found.page())?;
+        Some(card::charted(&page, Paper::A4))
     };
     let printing = Printing::begin(Signal::derive(move || {
         bench.store.place.get() == Place::Compare
@@ -62,10 +57,10 @@ pub fn section(bench: Bench) -> AnyView {
         <section class="panel along" aria-labelledby="compare-along-heading">
             <h3 id="compare-along-heading">"Take it along"</h3>
             <ul class="takes">
-                <li>
-                    {printing.row("comparison-paper", "Print the comparison", ready)}
-                    <p class="how">"The options, what differs, and cautions; leverage too, once it is worked out."</p>
-                </li>
+                {taken(
+                    printing.row("comparison-paper", "Print the comparison", ready),
+                    "The options, what differs, and cautions; leverage too, once it is worked out.",
+                )}
                 {take(
                     view! {
                         <button type="button" on:click=move |_| copy_address(&bench.options.with_untracked(|o| o.address()), said)>
@@ -75,10 +70,7 @@ pub fn section(bench: Bench) -> AnyView {
                     "A link that opens it on another device. The options are in the link itself.",
                 )}
                 {take(
-                    view! {
-                        <button type="button" disabled=move || !ready() on:click=save(true)>"Save it as a picture (PNG)"</button>
-                        <button type="button" disabled=move || !ready() on:click=save(false)>"Save the drawing (SVG)"</button>
-                    },
+                    drawings(OF_BODIES, "sledstance-comparison", ready, over_each_other, said),
                     "The options over each other: a picture to send, or a drawing that stays sharp at any size.",
                 )}
                 {take(
@@ -95,8 +87,7 @@ pub fn section(bench: Bench) -> AnyView {
                 )}
                 {take(
                     view! {
-                        <button type="button" disabled=move || !levered() on:click=charts(true)>"Save leverage as a picture (PNG)"</button>
-                        <button type="button" disabled=move || !levered() on:click=charts(false)>"Save leverage (SVG)"</button>
+                        {drawings(OF_LEVERAGE, "sledstance-leverage", levered, charts, said)}
                         <button type="button" disabled=move || !levered() on:click=numbers>"Save leverage (CSV)"</button>
                     },
                     "Its table and charts, and their figures, once it is worked out.",
