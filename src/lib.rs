@@ -13,24 +13,20 @@
 //! The modules are the stations that data passes, in order; arrows point down this list, never up.
 //! Beside them stand `program`, the numeric kernel under stance and hold, which knows no domain word and calls nothing,
 //! and `order`, the one sort and the map of few entries.
+//! The first stations are packages below this one: `sledstance-given` up to `sled`, `sledstance-core` up to `hold`.
 
 pub mod change;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod command;
 pub mod compare;
 pub mod confidence;
-pub mod document;
 pub mod fit;
-pub mod hold;
 pub mod log;
-pub mod order;
 #[cfg(target_arch = "wasm32")]
 pub mod page;
 pub mod plan;
-pub mod program;
-pub mod rider;
 pub mod run;
-pub mod sled;
-pub mod stance;
-pub mod units;
 pub mod view;
+
+pub use sledstance_core::{hold, program, stance};
+pub use sledstance_given::{document, order, rider, sled, units};

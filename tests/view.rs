@@ -7,17 +7,18 @@ use drawing::*;
 use sledstance::fit::{Request, fit, stance_result};
 use sledstance::hold::{Edge, Held, Hold, LoadHold, NotHeld, SteeringHold};
 use sledstance::rider::Sex;
-use sledstance::sled::{Cockpit, Sled};
+use sledstance::sled::{Cockpit, Settings, Sled};
 use sledstance::stance::{Goal, Load, Posture, Status};
+use sledstance::units::Angle;
 use sledstance::units::text::System;
 use sledstance::view::describe::describe;
 use sledstance::view::envelope::envelope;
 use sledstance::view::figure::Wearer;
-use sledstance::view::label::Label;
+use sledstance::view::label::{Area, Label};
 use sledstance::view::machine::LeverView;
 use sledstance::view::palette::Theme;
 use sledstance::view::path::Xy;
-use sledstance::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage};
+use sledstance::view::stage::{Ghost, Scene, Shown, Stage, View, Viewport, stage, stage_held};
 use sledstance::view::svg;
 
 const PHONE: Viewport = Viewport {
@@ -226,6 +227,68 @@ fn labels_never_cover_each_other_nor_head_nor_hand() {
     // Side notes (bar roll, centre of mass, names of other stances) give way to a crowd by design; the others may not.
     assert!(missed * 50 < labels, "{missed} of {labels} were missed");
     assert!(omitted * 10 < labels, "{omitted} of {labels} found no room");
+}
+
+#[test]
+fn what_is_dragged_is_seen_from_one_place_until_it_would_run_out() {
+    let stances = ["ready", "attack", "braced", "seated"].map(stance);
+    let sled = demo_sled("long-lemming");
+    let rider = rider(Sex::Male, 1780.0, 80.0);
+    let best = fit(&Request::new(&rider, &sled, &stances)).best;
+    let (mut held, mut moved) = (0, 0);
+    for size in [PHONE, LAPTOP] {
+        let drawn = |riser_angle: f64, before: Option<View>| {
+            let turned = Settings {
+                riser_angle: Angle::from_deg(riser_angle),
+                ..best.settings
+            };
+            let cockpit = Cockpit::new(&sled, turned);
+            let scene = Scene {
+                body: Wearer::from(&rider),
+                cockpit: &cockpit,
+                levers: LeverView::middle(&cockpit),
+                front: Shown::of(&best, &stances, 0).unwrap(),
+                others: &[],
+                ghost: None,
+                system: System::Metric,
+                handles: true,
+            };
+            match before {
+                Some(before) => stage_held(&scene, size, before),
+                None => stage(&scene, size),
+            }
+        };
+        let begun = drawn(best.settings.riser_angle.deg(), None);
+        for step in -12..=12 {
+            let angle = best.settings.riser_angle.deg() + f64::from(step);
+            let made = drawn(angle, Some(begun.view));
+            let what = format!("{angle:.0}°, {} px", size.width);
+            check_labels(&made.labels, &made, &what);
+            assert_eq!(made.view, begun.view, "{what}");
+            held += usize::from(drawn(angle, None).view != begun.view);
+        }
+        // Seen from too near, or for a window of another size, it is looked at afresh.
+        let near = View {
+            area: Area {
+                top: begun.view.area.top + 0.2 * begun.view.area.height,
+                ..begun.view.area
+            },
+            ..begun.view
+        };
+        let wide = View {
+            area: Area {
+                width: 1.1 * begun.view.area.width,
+                ..begun.view.area
+            },
+            ..begun.view
+        };
+        for other in [near, wide] {
+            let made = drawn(best.settings.riser_angle.deg(), Some(other));
+            assert_eq!(made.view, begun.view);
+            moved += 1;
+        }
+    }
+    assert!(held > 20 && moved == 4, "{held}, {moved}");
 }
 
 #[test]

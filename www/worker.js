@@ -5,11 +5,13 @@
 const early = [];
 self.onmessage = (event) => early.push(event.data);
 
-try {
+// Not awaited at the top: a browser passes messages on to a script that has run, and hears of that only between the
+// page's own tasks. So the first search would wait until the whole page stood.
+async function begin() {
   const { module, wasm } = JSON.parse(self.name);
   const { default: start } = await import(module);
   await start({ module_or_path: wasm });
   for (const data of early) self.dispatchEvent(new MessageEvent("message", { data }));
-} catch (cause) {
-  self.postMessage({ broken: { because: String(cause) } });
 }
+
+begin().catch((cause) => self.postMessage({ broken: { because: String(cause) } }));

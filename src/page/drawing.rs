@@ -10,8 +10,7 @@ use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
 use crate::view::figure::Wearer;
 use crate::view::handle::Handle;
-use crate::view::label::Area;
-use crate::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage};
+use crate::view::stage::{Ghost, Scene, Shown, Stage, View, Viewport, stage, stage_held};
 use crate::view::svg::{self, Group};
 
 /// The finished drawing for the page.
@@ -24,7 +23,7 @@ pub struct Drawing {
     /// Its handles.
     pub handles: Vec<Handle>,
     /// The part of the drawing frame that is seen.
-    pub area: Area,
+    pub view: View,
     /// The stance, in one line.
     pub title: String,
     /// What found no room on it.
@@ -90,13 +89,14 @@ pub fn before(store: Store, former: Before) -> Option<Arc<Stood>> {
     }))
 }
 
-/// The drawing as it stands.
+/// The drawing as it stands; while something is dragged, seen from where it was seen `before`.
 pub fn draw(
     store: Store,
     poses: &[Posture],
     former: Option<Arc<Stood>>,
     size: (f64, f64),
     look: Look,
+    before: Option<View>,
 ) -> Option<Drawing> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
     let settings = store.drawn()?;
@@ -129,9 +129,9 @@ pub fn draw(
         .filter(|i| look.outlines.get() && (*i != index || blend.is_some()))
         .filter_map(shown)
         .collect();
-    let before = former.filter(|_| blend.is_none());
-    let stood = before.as_ref().map(|b| Cockpit::new(&sled, b.settings));
-    let ghost = before
+    let former = former.filter(|_| blend.is_none());
+    let stood = former.as_ref().map(|b| Cockpit::new(&sled, b.settings));
+    let ghost = former
         .as_ref()
         .zip(stood.as_ref())
         .map(|(b, cockpit)| Ghost {
@@ -149,14 +149,19 @@ pub fn draw(
         system: store.system(),
         handles: true,
     };
-    let mut drawn: Stage = stage(&scene, Viewport { width, height });
+    let dragged = store.live.with(Option::is_some) || store.live_levers.with(Option::is_some);
+    let viewport = Viewport { width, height };
+    let mut drawn: Stage = match before.filter(|_| dragged) {
+        Some(before) => stage_held(&scene, viewport, before),
+        None => stage(&scene, viewport),
+    };
     // The page makes its own handles, so that the one in hand stays the same element from frame to frame.
     let handles = std::mem::take(&mut drawn.handles);
     Some(Drawing {
         view_box: svg::view_box(&drawn),
         groups: svg::groups(&drawn),
         handles,
-        area: drawn.view.area,
+        view: drawn.view,
         title: drawn.title,
         omitted: drawn.omitted,
     })

@@ -40,6 +40,22 @@ struct Grab {
 /// A hand is not still: a pointer that moved less than this, px, has not moved. Our choice.
 const STILL: i32 = 3;
 
+/// Show what is under the pointer. Nothing is drawn anew at the end of a range, where a hand goes on and the handle does
+/// not; and no riders are drawn beside the hand, for they would be of settings that are left.
+fn put<T: PartialEq + Copy + Send + Sync + 'static>(
+    store: Store,
+    live: RwSignal<Option<T>>,
+    now: T,
+) {
+    let before = live.get_untracked();
+    if before.is_none() {
+        store.pause_drawing();
+    }
+    if before != Some(now) {
+        live.set(Some(now));
+    }
+}
+
 /// Whether it is a lever, whose roll is no part of the sled's settings.
 fn is_lever(handle: HandleId) -> bool {
     matches!(handle, HandleId::Brake | HandleId::Throttle)
@@ -67,7 +83,10 @@ pub fn StageView(store: Store) -> impl IntoView {
         Memo::new(move |last: Option<&Option<_>>| all_postures(store, last.cloned().flatten()));
     let former = Memo::new(move |_| store.former());
     let ghost = Memo::new(move |_| before(store, former.get()?));
-    let drawing = Memo::new(move |_| draw(store, &poses.get()?, ghost.get(), size.get(), look));
+    let drawing = Memo::new(move |last: Option<&Option<Drawing>>| {
+        let before = last.and_then(|last| Some(last.as_ref()?.view));
+        draw(store, &poses.get()?, ghost.get(), size.get(), look, before)
+    });
     let svg_ref = NodeRef::<leptos::svg::Svg>::new();
     let paper = painted(drawing, |d| &d.groups);
     let title = move || drawing.with(|d| d.as_ref().map_or(String::new(), |d| d.title.clone()));
@@ -96,6 +115,7 @@ pub fn StageView(store: Store) -> impl IntoView {
             (Some(_), (Some(settings), _)) if keep => store.set_by_hand(settings, ""),
             _ => {}
         }
+        store.draw_on();
     };
     let follow = move |grab: Grab, pointer: Xy| {
         let Some(sled) = store.sled.get_untracked() else {
@@ -104,10 +124,10 @@ pub fn StageView(store: Store) -> impl IntoView {
         if is_lever(grab.handle) {
             let cockpit = Cockpit::new(&sled, grab.start);
             let turned = drag_lever(grab.handle, grab.levers, pointer, &cockpit);
-            store.live_levers.set(Some(turned));
+            put(store, store.live_levers, turned);
         } else {
             let moved = drag(grab.handle, grab.start, pointer, &sled);
-            store.live.set(Some(moved));
+            put(store, store.live, moved);
         }
     };
     // A tap moves nothing; what is under way goes on.
@@ -329,7 +349,7 @@ fn pointer_place(
     drawing: Memo<Option<Drawing>>,
 ) -> Option<Xy> {
     let rect = svg.get_untracked()?.get_bounding_client_rect();
-    let area = drawing.with_untracked(|d| d.as_ref().map(|d| d.area))?;
+    let area = drawing.with_untracked(|d| d.as_ref().map(|d| d.view.area))?;
     if rect.width() <= 0.0 || rect.height() <= 0.0 {
         return None;
     }

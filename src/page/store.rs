@@ -128,6 +128,9 @@ pub struct Store {
     /// Answers what a person asks beside it.
     pub adviser: StoredValue<Worker, LocalStorage>,
     sampling: StoredValue<Option<Ticket>>,
+    /// Whether riders are being drawn, or about to be; and whether they were when a pause began.
+    due: StoredValue<bool>,
+    paused: StoredValue<bool>,
     ticket: StoredValue<Option<Ticket>>,
     asked: Turns,
     drawn: Turns,
@@ -251,6 +254,8 @@ impl Store {
             sampler: StoredValue::new_local(Worker::new()),
             adviser: StoredValue::new_local(Worker::new()),
             sampling: StoredValue::new(None),
+            due: StoredValue::new(false),
+            paused: StoredValue::new(false),
             ticket: StoredValue::new(None),
             asked: Turns::new(),
             drawn: Turns::new(),
@@ -292,8 +297,10 @@ impl Store {
     /// Begin to draw riders for a set-up once it stands still.
     fn draw_riders(self, standing: Option<Standing>) {
         self.stop_drawing();
+        self.paused.set_value(false);
         self.sure.set(None);
         let Some(standing) = standing else { return };
+        self.due.set_value(true);
         let turn = self.drawn.next();
         let begin = move || {
             if !turn.lasts() {
@@ -306,12 +313,12 @@ impl Store {
                     if !turn.lasts() {
                         return;
                     }
-                    match answer {
-                        Ok(Response::Sure(sure)) => {
-                            self.drawing.set(sure.done < sure.total);
-                            self.sure.set(Some(*sure));
-                        }
-                        _ => self.drawing.set(false),
+                    let more =
+                        matches!(&answer, Ok(Response::Sure(sure)) if sure.done < sure.total);
+                    self.due.set_value(more);
+                    self.drawing.set(more);
+                    if let Ok(Response::Sure(sure)) = answer {
+                        self.sure.set(Some(*sure));
                     }
                 });
                 self.sampling.set_value(Some(ticket));
@@ -322,11 +329,26 @@ impl Store {
 
     /// Draw no more riders; what is known so far stands.
     pub fn stop_drawing(self) {
+        self.drawn.next();
+        self.due.set_value(false);
         if let Some(ticket) = self.sampling.get_value() {
             self.sampling.set_value(None);
-            self.drawn.next();
             self.drawing.set(false);
             self.sampler.with_value(|sampler| sampler.stop(ticket));
+        }
+    }
+
+    /// Draw no riders for now: the processor is wanted elsewhere.
+    pub fn pause_drawing(self) {
+        let due = self.due.get_value();
+        self.stop_drawing();
+        self.paused.set_value(due);
+    }
+
+    /// Draw the riders that a pause left out.
+    pub fn draw_on(self) {
+        if self.paused.get_value() {
+            self.draw_riders(self.standing.get_untracked());
         }
     }
 

@@ -382,10 +382,11 @@ impl Board {
         }
         let mut best: Option<(Px, usize)> = None;
         while let Some(Reverse((leader, order, downwards))) = open.pop() {
-            if leader.0 > best.map_or(wish.worth, |(least, _)| least.0) {
+            let limit = best.map_or(wish.worth, |(least, _)| least.0);
+            if leader.0 > limit {
                 break;
             }
-            if let Some(cost) = self.cost(leader.0, places.at(order), wish, placed) {
+            if let Some(cost) = self.cost(leader.0, places.at(order), wish, placed, limit) {
                 let found = (Px(cost), order);
                 if cost < wish.worth && best.is_none_or(|least| found < least) {
                     best = Some(found);
@@ -407,13 +408,14 @@ impl Board {
         (way.length() + 0.5 * way.y.abs()) / self.px
     }
 
-    /// Cost of a place in px, from that of its leader; `None` where a hard rule forbids it.
+    /// Cost of a place in px, from that of its leader; `None` where a hard rule forbids it, or it is over the limit.
     fn cost(
         &self,
         mut cost: f64,
         (area, ends_right): (Area, bool),
         wish: &Wish,
         placed: &[Label],
+        limit: f64,
     ) -> Option<f64> {
         let roomy = area.grown(GAP * self.px);
         let leader = (shelf_end(&area, ends_right), wish.anchor);
@@ -457,6 +459,9 @@ impl Board {
             }
         }
         for &bar in &self.soft {
+            if cost > limit {
+                return None;
+            }
             let axis = (bar.0, bar.1);
             // Text over the body: by how many of its points lie there.
             if area.grown(bar.2).overlaps(&Area::around(axis)) {
@@ -598,7 +603,8 @@ mod tests {
             for places in [board.rails(size), board.grid(size)] {
                 let costs = (0..places.count()).filter_map(|order| {
                     let place = places.at(order);
-                    let cost = board.cost(board.leader_cost(place, &wish), place, &wish, &placed);
+                    let leader = board.leader_cost(place, &wish);
+                    let cost = board.cost(leader, place, &wish, &placed, f64::INFINITY);
                     Some((Px(cost.filter(|c| *c < wish.worth)?), order))
                 });
                 let least = costs.min().map(|(_, order)| places.at(order));

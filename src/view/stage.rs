@@ -137,6 +137,34 @@ pub struct View {
     pub class: WidthClass,
 }
 
+impl View {
+    /// Whether it is one of this viewport.
+    fn fills(&self, viewport: Viewport) -> bool {
+        let alike = |mm: f64, px: f64| (mm * self.px_per_mm - px).abs() < 0.5;
+        self.class == viewport.class()
+            && alike(self.area.width, viewport.width)
+            && alike(self.area.height, viewport.height)
+    }
+
+    /// Whether rider and grips lie inside, half a line of text clear of its border.
+    fn shows(&self, machine: &Machine, person: &Figure) -> bool {
+        let border = 0.5 * text_px(self.class).0 / self.px_per_mm;
+        let inside = |at: Xy, radius: f64| {
+            let reach = border + radius;
+            at.x - reach >= self.area.left
+                && at.x + reach <= self.area.right()
+                && at.y - reach >= self.area.top
+                && at.y + reach <= self.area.bottom()
+        };
+        let body = &person.body_zones;
+        inside(person.head_zone.centre, person.head_zone.radius)
+            && inside(machine.grip, 0.0)
+            && body
+                .iter()
+                .all(|&(from, to, radius)| inside(from, radius) && inside(to, radius))
+    }
+}
+
 /// Shapes of one kind, in drawing order.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layer {
@@ -228,13 +256,27 @@ pub fn small(scene: &Scene) -> Stage {
 
 /// Draws the stage.
 pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
+    stage_from(scene, viewport, None)
+}
+
+/// Draws the stage while something is dragged: it is seen from where it was seen `before`, so that what does not move
+/// stands still under the hand, until rider or grips would run out of it.
+pub fn stage_held(scene: &Scene, viewport: Viewport, before: View) -> Stage {
+    stage_from(scene, viewport, Some(before))
+}
+
+fn stage_from(scene: &Scene, viewport: Viewport, before: Option<View>) -> Stage {
     let (machine, person) = drawn(scene);
-    let margins = match viewport.class() {
-        WidthClass::Phone => (84.0, 14.0, 56.0),
-        WidthClass::Tablet => (150.0, 44.0, 66.0),
-        WidthClass::Laptop => (190.0, 48.0, 70.0),
-    };
-    let view = view(&machine, &person, viewport, margins);
+    let view = before
+        .filter(|view| view.fills(viewport) && view.shows(&machine, &person))
+        .unwrap_or_else(|| {
+            let margins = match viewport.class() {
+                WidthClass::Phone => (84.0, 14.0, 56.0),
+                WidthClass::Tablet => (150.0, 44.0, 66.0),
+                WidthClass::Laptop => (190.0, 48.0, 70.0),
+            };
+            view(&machine, &person, viewport, margins)
+        });
     let px = 1.0 / view.px_per_mm;
     let mut layers = layers(scene, &view, &machine, &person);
     let Notes {

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Derive the moments that src/rider/moments_data.rs ships and the held-out cases that tests/anthropometry.rs uses.
+"""Derive the moments that src/given/rider/moments_data.rs ships and the held-out cases that tests/anthropometry.rs uses.
 
     python3 tests/reference/moments.py DATA_FOLDER
 
@@ -289,7 +289,7 @@ def main():
                 "};",
                 "",
             ]
-    Path("src/rider/moments_data.rs").write_text("\n".join(parts).rstrip("\n") + "\n")
+    Path("src/given/rider/moments_data.rs").write_text("\n".join(parts).rstrip("\n") + "\n")
 
     # The held-out check: row numbers that leave 4 over 5 are held out, the rest trains.
     cases = Path("tests/cases")

@@ -15,10 +15,10 @@ pub const SCHEMA: u32 = 1;
 
 /// The shipped stances' texts, in the order in which they are reported.
 const SHIPPED: [&str; 4] = [
-    include_str!("../../rider-profiles/stances/seated.json"),
-    include_str!("../../rider-profiles/stances/ready.json"),
-    include_str!("../../rider-profiles/stances/attack.json"),
-    include_str!("../../rider-profiles/stances/braced.json"),
+    include_str!("../../../rider-profiles/stances/seated.json"),
+    include_str!("../../../rider-profiles/stances/ready.json"),
+    include_str!("../../../rider-profiles/stances/attack.json"),
+    include_str!("../../../rider-profiles/stances/braced.json"),
 ];
 
 /// A stance as it is written down.

@@ -255,7 +255,7 @@ pub fn write<T: Serialize>(format: &str, schema: u32, data: &T) -> Result<String
 }
 
 /// The parser's message without its own "at line … column …", which the errors here carry as numbers.
-pub(crate) fn without_place(error: &serde_json::Error) -> String {
+pub fn without_place(error: &serde_json::Error) -> String {
     let full = error.to_string();
     match full.rfind(" at line ") {
         Some(end) => full[..end].to_owned(),
@@ -264,6 +264,7 @@ pub(crate) fn without_place(error: &serde_json::Error) -> String {
 }
 
 /// Declares structs of a stored form: strict about unknown fields, described by a JSON Schema on native targets.
+#[macro_export]
 macro_rules! stored {
     ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
         $(#[$meta])*
@@ -275,6 +276,7 @@ macro_rules! stored {
 }
 
 /// Declares structs of an answer: written, never read, and described by a JSON Schema on native targets.
+#[macro_export]
 macro_rules! reported {
     ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {$(
         $(#[$meta])*
@@ -284,7 +286,7 @@ macro_rules! reported {
     )*};
 }
 
-pub(crate) use {reported, stored};
+pub use crate::{reported, stored};
 
 #[cfg(test)]
 mod tests {

@@ -387,15 +387,15 @@ pub struct Shipped {
 pub const SHIPPED: [Shipped; 3] = [
     Shipped {
         id: "long-lemming",
-        text: include_str!("../../rider-profiles/sleds/long-lemming.json"),
+        text: include_str!("../../../rider-profiles/sleds/long-lemming.json"),
     },
     Shipped {
         id: "tall-tern",
-        text: include_str!("../../rider-profiles/sleds/tall-tern.json"),
+        text: include_str!("../../../rider-profiles/sleds/tall-tern.json"),
     },
     Shipped {
         id: "bare-bones",
-        text: include_str!("../../rider-profiles/sleds/bare-bones.json"),
+        text: include_str!("../../../rider-profiles/sleds/bare-bones.json"),
     },
 ];
 
