@@ -22,19 +22,13 @@ if (typeof WebAssembly !== "object") {
   addEventListener("DOMContentLoaded", () => tell("this browser has no WebAssembly"));
 }
 
-// Begins a thread on the page's own program, whose address the built page holds in its preload links. It goes into the
-// thread's name, not after a `#`: a script's address with one is not found again without a network.
+// Begins a thread for the page's own program, whose module the built page names in a preload link. Its address goes into
+// the thread's name, not after a `#`: a script's address with one is not found again without a network.
 self.beginThread = () => {
-  const linked = (selector) => {
-    const link = document.querySelector(selector);
-    if (!link) throw new Error(`the page lacks ${selector}`);
-    return new URL(link.getAttribute("href"), document.baseURI).href;
-  };
-  const name = JSON.stringify({
-    module: linked("link[rel=modulepreload]"),
-    wasm: linked("link[rel=preload][type='application/wasm']"),
-  });
-  return new Worker(new URL("worker.js", document.baseURI), { type: "module", name });
+  const link = document.querySelector("link[rel=modulepreload]");
+  if (!link) throw new Error("the page does not name its module");
+  const module = new URL(link.getAttribute("href"), document.baseURI).href;
+  return new Worker(new URL("worker.js", document.baseURI), { type: "module", name: JSON.stringify({ module }) });
 };
 
 // The first comes up beside the page's own program, which takes it over with what it has said by then. Where that fails the

@@ -1,5 +1,7 @@
 //! The page's frame: heading, places, units, theme, steps back; and the start place.
 
+use std::time::Duration;
+
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
@@ -26,6 +28,9 @@ use crate::view::svg::{self, Colours};
 /// The theme's key in the browser's storage; it belongs to the device, not to the plan.
 const THEME: &str = "sledstance-theme";
 
+/// The page is built at the latest so long after the first question, whether a thread has it or not. Our choice.
+const PATIENCE: Duration = Duration::from_millis(150);
+
 /// The whole page.
 #[component]
 pub fn App() -> impl IntoView {
@@ -49,6 +54,32 @@ pub fn App() -> impl IntoView {
         event.prevent_default();
     });
     on_cleanup(move || keys.remove());
+    // A browser hands a new thread its questions between the page's own tasks alone. So the page is built once the thread
+    // has them: it searches meanwhile.
+    let begun = RwSignal::new(false);
+    let begin = move || {
+        // Set twice, it would build the page twice.
+        if !begun.get_untracked() {
+            begun.set(true);
+        }
+    };
+    Effect::new(move |_| {
+        if store.core.with(Option::is_some) {
+            begin();
+        }
+    });
+    set_timeout(begin, PATIENCE);
+    let whole = move || {
+        if let Some(line) = document().get_element_by_id("loading") {
+            line.remove();
+        }
+        frame(store)
+    };
+    view! { {move || begun.get().then(whole)} }
+}
+
+/// The page around its places.
+fn frame(store: Store) -> AnyView {
     let core = move || match store.core.get() {
         None => "The calculation is starting …".to_owned(),
         Some(Ok(version)) => format!("Sledstance {version} is ready and computes on this device."),
@@ -77,6 +108,7 @@ pub fn App() -> impl IntoView {
             <p>"Nothing you enter leaves this device. Riders and sleds that come with the page are invented."</p>
         </footer>
     }
+    .into_any()
 }
 
 /// A place. It is made when it is shown first, and stays: what was typed in it is not lost by a look elsewhere.
@@ -149,7 +181,7 @@ fn StartPlace(store: Store, hidden: Signal<bool>) -> impl IntoView {
     let whole = RwSignal::new(false);
     Effect::new(move |_| {
         if !store.searching.get() && !whole.get_untracked() {
-            let after = move || set_timeout(move || whole.set(true), core::time::Duration::ZERO);
+            let after = move || set_timeout(move || whole.set(true), Duration::ZERO);
             request_animation_frame(after);
         }
     });

@@ -44,8 +44,5 @@ pub fn main() {
         worker::listen(request::serve);
         return;
     }
-    if let Some(line) = document().get_element_by_id("loading") {
-        line.remove();
-    }
     mount_to_body(app::App);
 }

@@ -1,7 +1,8 @@
 //! A second thread for long work: the page's own module, started again by `www/worker.js`.
 //!
-//! The worker says "ready" and answers requests one after the other in the order in which they were asked; `worker.js`
-//! keeps those that come before. The first thread is begun by `loading.js`, beside the page's own start. While it
+//! The page sends its program, compiled, so that it is loaded and compiled once. The worker says "ready" and answers
+//! requests one after the other in the order in which they were asked; `worker.js` keeps those that come before. The first
+//! thread is begun by `loading.js`, beside the page's own start. While it
 //! computes it reads no messages, so stopping means ending the thread and starting another; requests that were not
 //! meant by the stop are asked again there, which is safe because an answer depends on its request alone. A long answer
 //! may come in ever better pieces, the last of which is marked.
@@ -139,7 +140,6 @@ impl Worker {
                 let then: Then = Rc::new(RefCell::new(then));
                 let mut state = self.state.borrow_mut();
                 if let Some(thread) = &state.thread {
-                    // Fails only for a message that cannot be copied, and plain data always can.
                     let _ = thread.post_message(&message);
                 }
                 state.waiting.insert(ticket, Waiting { message, then });
@@ -175,6 +175,8 @@ impl Worker {
             let started = thread.map(|thread| {
                 thread.set_onmessage(Some(state.on_message.as_ref().unchecked_ref()));
                 thread.set_onerror(Some(state.on_error.as_ref().unchecked_ref()));
+                // Fails only for what cannot be copied; a program and plain data always can.
+                let _ = thread.post_message(&wasm_bindgen::module());
                 for waiting in state.waiting.values() {
                     let _ = thread.post_message(&waiting.message);
                 }

@@ -20,11 +20,10 @@ test("fits every shipped rider to every shipped sled with the native build's bit
       // The worker as the page starts it, asked by hand.
       const linked = (selector: string) =>
         new URL(document.querySelector(selector)!.getAttribute("href")!, document.baseURI).href;
-      const files = {
-        module: linked("link[rel=modulepreload]"),
-        wasm: linked("link[rel=preload][type='application/wasm']"),
-      };
-      const worker = new Worker(new URL("worker.js", document.baseURI), { type: "module", name: JSON.stringify(files) });
+      const name = JSON.stringify({ module: linked("link[rel=modulepreload]") });
+      const program = await WebAssembly.compileStreaming(fetch(linked("link[rel=preload][type='application/wasm']")));
+      const worker = new Worker(new URL("worker.js", document.baseURI), { type: "module", name });
+      worker.postMessage(program);
       const heard = () => new Promise<any>((resolve) => (worker.onmessage = (event) => resolve(event.data)));
       await heard();
       const answers: string[] = [];
