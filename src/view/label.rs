@@ -386,17 +386,28 @@ impl Board {
             if leader.0 > limit {
                 break;
             }
-            if let Some(cost) = self.cost(leader.0, places.at(order), wish, placed, limit) {
+            let place = places.at(order);
+            let row = order / across;
+            let taken = self.taken(&place.0, placed);
+            if taken.is_none()
+                && let Some(cost) = self.cost(leader.0, place, wish, placed, limit)
+            {
                 let found = (Px(cost), order);
                 if cost < wish.worth && best.is_none_or(|least| found < least) {
                     best = Some(found);
                 }
             }
-            let next = if downwards {
-                Some(order + across)
-            } else {
-                order.checked_sub(across)
+            // What takes one place of a column takes its neighbours too.
+            let next = match (downwards, taken) {
+                (true, None) => Some(row + 1),
+                (true, Some((_, lower))) => Some(places.first_below(lower).max(row + 1)),
+                (false, None) => row.checked_sub(1),
+                (false, Some((upper, _))) => {
+                    let above = row.checked_sub(1);
+                    above.and_then(|above| Some(places.last_above(upper)?.min(above)))
+                }
             };
+            let next = next.map(|row| row * across + order % across);
             look(&mut open, next, downwards);
         }
         best.map(|(_, order)| places.at(order))
@@ -408,7 +419,22 @@ impl Board {
         (way.length() + 0.5 * way.y.abs()) / self.px
     }
 
-    /// Cost of a place in px, from that of its leader; `None` where a hard rule forbids it, or it is over the limit.
+    /// What stands where an area would: upper and lower end of what it takes, with the gap that is kept.
+    fn taken(&self, area: &Area, placed: &[Label]) -> Option<(f64, f64)> {
+        let gap = GAP * self.px;
+        let roomy = area.grown(gap);
+        let mut others = self.areas.iter().chain(placed.iter().map(|l| &l.area));
+        if let Some(other) = others.find(|other| roomy.overlaps(other)) {
+            return Some((other.top - gap, other.bottom() + gap));
+        }
+        let disc = self.discs.iter().find(|disc| roomy.meets(disc))?;
+        let x = disc.centre.x;
+        let beside = x - x.clamp(roomy.left, roomy.right().max(roomy.left));
+        let reach = libm::sqrt((disc.radius * disc.radius - beside * beside).max(0.0)) + gap;
+        Some((disc.centre.y - reach, disc.centre.y + reach))
+    }
+
+    /// Cost of a free place in px, from that of its leader; `None` where a hard rule forbids it, or it is over the limit.
     fn cost(
         &self,
         mut cost: f64,
@@ -419,10 +445,7 @@ impl Board {
     ) -> Option<f64> {
         let roomy = area.grown(GAP * self.px);
         let leader = (shelf_end(&area, ends_right), wish.anchor);
-        if !area.inside(&self.view)
-            || self.discs.iter().any(|d| roomy.meets(d))
-            || self.areas.iter().any(|a| roomy.overlaps(a))
-        {
+        if !area.inside(&self.view) {
             return None;
         }
         let backwards = if ends_right {
@@ -434,9 +457,6 @@ impl Board {
             return None;
         }
         for label in placed {
-            if roomy.overlaps(&label.area) {
-                return None;
-            }
             if label.area.grown(GAP * self.px).crossed(leader.0, leader.1) {
                 return None;
             }
@@ -509,6 +529,17 @@ impl Places {
 
     fn count(&self) -> usize {
         self.rows * self.columns.len()
+    }
+
+    /// The first row below a height, and the last whose places end above one.
+    fn first_below(&self, y: f64) -> usize {
+        let row = libm::ceil((y - self.top) / self.step - 1e-6);
+        row.clamp(0.0, self.rows as f64) as usize
+    }
+
+    fn last_above(&self, y: f64) -> Option<usize> {
+        let row = libm::floor((y - self.size.1 - self.top) / self.step + 1e-6);
+        (row >= 0.0).then_some(row as usize)
     }
 
     /// A place, counted row by row.
@@ -604,7 +635,9 @@ mod tests {
                 let costs = (0..places.count()).filter_map(|order| {
                     let place = places.at(order);
                     let leader = board.leader_cost(place, &wish);
+                    let free = board.taken(&place.0, &placed).is_none();
                     let cost = board.cost(leader, place, &wish, &placed, f64::INFINITY);
+                    let cost = cost.filter(|_| free);
                     Some((Px(cost.filter(|c| *c < wish.worth)?), order))
                 });
                 let least = costs.min().map(|(_, order)| places.at(order));

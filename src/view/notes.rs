@@ -368,12 +368,13 @@ impl<'a> Notes<'a> {
             &self.scene.front.stance.ranges,
             radius,
         );
+        let mut drawn = Vec::new();
         for (i, gauge) in all.iter().enumerate() {
             // What is outside its range is written on every view.
             if i >= count && gauge.state() == State::Inside {
                 continue;
             }
-            self.shapes.extend(gauge.shapes(self.px));
+            drawn.extend(gauge.shapes(self.px));
             let inside = gauge.state() == State::Inside;
             let mut wish = gauge.wish(self.narrow(), self.px);
             if inside && self.low() {
@@ -381,6 +382,7 @@ impl<'a> Notes<'a> {
             }
             self.wishes.push((if inside { 3 } else { 1 }, wish));
         }
+        self.shapes.extend(in_one(drawn));
     }
 
     /// Number of the stirrup position, under the board.
@@ -482,6 +484,19 @@ impl<'a> Notes<'a> {
             }
         }
     }
+}
+
+/// Shapes of one role as one shape, in the order in which roles come first: a frame of the page costs what it changes,
+/// shape by shape.
+fn in_one(shapes: Vec<Shape>) -> Vec<Shape> {
+    let mut all: Vec<Shape> = Vec::new();
+    for shape in shapes {
+        match all.iter_mut().find(|one| one.role == shape.role) {
+            Some(one) => one.d += &shape.d,
+            None => all.push(shape),
+        }
+    }
+    all
 }
 
 /// Text sizes of a class: strong and quiet lines, px.

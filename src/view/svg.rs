@@ -357,7 +357,40 @@ fn written(groups: &[Group]) -> String {
     out
 }
 
-/// A label: its leader, its lines, its mark.
+/// Labels: the leaders of all, then the texts of each.
+fn labels(labels: &[Label], px: f64) -> impl Iterator<Item = Group> {
+    leaders(labels, px)
+        .into_iter()
+        .chain(labels.iter().map(move |l| label(l, px)))
+}
+
+/// All leaders as three shapes, each of one piece per label: a frame of the page costs what it changes, shape by shape.
+fn leaders(labels: &[Label], px: f64) -> Option<Group> {
+    let (mut lines, mut ends) = (String::new(), String::new());
+    let shelf = 2.0 * px;
+    for l in labels {
+        let Some((end, anchor)) = l.leader else {
+            continue;
+        };
+        let from = if l.ends_right {
+            l.area.left
+        } else {
+            l.area.right()
+        };
+        lines += &line(&[xy(from, end.y + shelf), xy(end.x, end.y + shelf), anchor]);
+        ends += &circle(anchor, 2.6 * px);
+    }
+    (!lines.is_empty()).then(|| Group {
+        class: "leaders".to_owned(),
+        marks: vec![
+            Mark::path("leader-halo", lines.clone()),
+            Mark::path("leader", lines),
+            Mark::path("leader-end", ends),
+        ],
+    })
+}
+
+/// A label: its lines, its mark.
 fn label(l: &Label, px: f64) -> Group {
     let outside = if l.state == State::Inside {
         ""
@@ -365,18 +398,6 @@ fn label(l: &Label, px: f64) -> Group {
         " outside"
     };
     let mut marks = Vec::new();
-    let shelf = 2.0 * px;
-    if let Some((end, anchor)) = l.leader {
-        let from = if l.ends_right {
-            l.area.left
-        } else {
-            l.area.right()
-        };
-        let d = line(&[xy(from, end.y + shelf), xy(end.x, end.y + shelf), anchor]);
-        marks.push(Mark::path("leader-halo", d.clone()));
-        marks.push(Mark::path("leader", d));
-        marks.push(Mark::path("leader-end", circle(anchor, 2.6 * px)));
-    }
     let state = state_mark(l);
     let (x, align) = if l.ends_right {
         (l.area.right(), "end")
@@ -459,8 +480,10 @@ pub fn groups(stage: &Stage) -> Vec<Group> {
             ],
         }
     });
-    let labels = stage.labels.iter().map(|l| label(l, px));
-    layers.chain(handles).chain(labels).collect()
+    layers
+        .chain(handles)
+        .chain(labels(&stage.labels, px))
+        .collect()
 }
 
 /// The same as SVG text.
@@ -476,7 +499,7 @@ pub fn view_box(stage: &Stage) -> String {
 
 /// Everything inside the `svg` element of a hold envelope, in px.
 pub fn envelope_content(view: &EnvelopeView) -> String {
-    let labels: Vec<Group> = view.labels.iter().map(|l| label(l, 1.0)).collect();
+    let labels: Vec<Group> = labels(&view.labels, 1.0).collect();
     paths(&view.shapes) + &written(&labels)
 }
 
