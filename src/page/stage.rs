@@ -371,8 +371,11 @@ pub fn observe(place: NodeRef<leptos::html::Div>, size: RwSignal<(f64, f64)>) {
             }
         }
     };
-    Effect::new(move |_| {
-        let Some(element) = place.get() else { return };
+    let begin = move || {
+        // It may have gone since.
+        let Some(element) = place.try_get_untracked().flatten() else {
+            return;
+        };
         measure();
         let seen = Closure::<dyn FnMut()>::new(measure);
         if let Ok(observer) = web_sys::ResizeObserver::new(seen.as_ref().unchecked_ref()) {
@@ -380,6 +383,12 @@ pub fn observe(place: NodeRef<leptos::html::Div>, size: RwSignal<(f64, f64)>) {
             // Both live as long as the page.
             seen.forget();
             std::mem::forget(observer);
+        }
+    };
+    // In a task of its own: an answer that came while the page was being built is heard before, and drawn at once.
+    Effect::new(move |_| {
+        if place.get().is_some() {
+            set_timeout(begin, core::time::Duration::ZERO);
         }
     });
 }
