@@ -4,10 +4,10 @@
 
 use proptest::prelude::*;
 use sledstance::fit::hand::{FIGURES, GripPlane, HandOnGrip, wrist_extension, wrist_extension_at};
-use sledstance::fit::levers::{CLEAR_OF_LEVER, place};
+use sledstance::fit::levers::{CLEAR_OF_LEVER, place, wrists_on_brake};
 use sledstance::fit::lock::lock_to_lock;
 use sledstance::fit::thumb::Target;
-use sledstance::fit::{Distances, LeverPlacement, Levers, Verdict};
+use sledstance::fit::{Distances, LeverPlacement, Levers, Request, Verdict, fit};
 use sledstance::fit::{LOCK_ELBOW, TRUNK_TWIST};
 use sledstance::rider::{Hand, Rider, RiderProfile, Sex};
 use sledstance::sled::{Cockpit, Settings, Sled, SledProfile};
@@ -139,6 +139,33 @@ fn every_figure_names_its_source_once() {
         assert!(figure.value.is_finite() && figure.value > 0.0, "{figure:?}");
         assert!(!figure.source.is_empty() && !figure.says.is_empty());
         assert_eq!(FIGURES.iter().filter(|f| f.says == figure.says).count(), 1);
+    }
+}
+
+#[test]
+fn wrists_follow_the_brake_and_are_the_placed_ones_where_it_was_placed() {
+    let (sled, rider, stances) = (sled(), rider(1780.0), stances());
+    let best = fit(&Request::new(&rider, &sled, &stances)).best;
+    let cockpit = Cockpit::new(&sled, best.settings);
+    let poses: Vec<_> = stances
+        .iter()
+        .zip(best.stances.iter().map(|s| &s.posture.pose))
+        .collect();
+    let brake = &best.levers.brake;
+    let turned = |by: f64| {
+        wrists_on_brake(
+            &rider,
+            &cockpit,
+            &poses,
+            brake.roll + deg(by),
+            brake.lever_reach,
+        )
+    };
+    let placed: Vec<Angle> = brake.wrist_extension.iter().map(|(_, w)| *w).collect();
+    assert_eq!(turned(0.0), placed);
+    assert_eq!(placed.len(), 4);
+    for (lower, placed) in turned(5.0).iter().zip(&placed) {
+        near(lower.deg(), placed.deg() - 5.0, 1e-9);
     }
 }
 

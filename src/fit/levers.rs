@@ -64,6 +64,19 @@ pub fn place(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Le
     }
 }
 
+/// Wrist extension of each pose with a finger resting on the brake at this roll (from level) and lever reach (mm).
+pub fn wrists_on_brake(
+    rider: &Rider,
+    cockpit: &Cockpit,
+    poses: &[(&Stance, &Pose)],
+    roll: Angle,
+    lever_reach: f64,
+) -> Vec<Angle> {
+    let grip = Grip::new(rider, cockpit, poses);
+    let hand_line = grip.on.rest_on_blade(lever_reach).hand_line(roll);
+    grip.wrists.iter().map(|w| w.extension(hand_line)).collect()
+}
+
 /// What fingers and thumbs make of levers where they stand.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LeverFeel {

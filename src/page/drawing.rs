@@ -5,6 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use super::store::{Before, Store, postures};
+use crate::fit::levers::wrists_on_brake;
 use crate::order::Map;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
@@ -39,26 +40,40 @@ pub struct Look {
     pub way: RwSignal<Option<f64>>,
 }
 
-/// Postures on the settings that are drawn.
+/// Postures on the settings that are drawn, with the wrists that the drawn brake gives them.
 pub fn all_postures(store: Store, last: Option<Arc<Vec<Posture>>>) -> Option<Arc<Vec<Posture>>> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
     let settings = store.drawn()?;
     let stances = store.stances.get_value();
-    if let Some(set_up) = store.set_up.get().filter(|s| s.settings == settings) {
-        let solved = set_up.stances.iter().map(|s| s.posture.clone());
-        return Some(Arc::new(solved.collect()));
+    let set_up = store.set_up.get();
+    let standing = set_up.as_ref().filter(|s| s.settings == settings);
+    let mut solved: Vec<Posture> = if let Some(set_up) = standing {
+        let solved = set_up.stances.iter().map(|s| s.posture.clone()).collect();
+        if store.live_levers.with(Option::is_none) {
+            return Some(Arc::new(solved));
+        }
+        solved
+    } else {
+        let shares: Map<String, f64> = set_up.as_ref().map_or_else(Map::new, |set_up| {
+            let share = |s: &crate::fit::StanceResult| {
+                let working = s.hold.working.as_ref()?;
+                Some((s.name.clone(), working.seat_share))
+            };
+            set_up.stances.iter().filter_map(share).collect()
+        });
+        // Only a drag goes by small steps.
+        let last = last.filter(|_| store.live.with(Option::is_some));
+        let near = last.as_ref().map(|all| all.as_slice());
+        postures(&built, &sled, settings, &stances, &shares, near)
+    };
+    let levers = store.drawn_levers()?;
+    let cockpit = Cockpit::new(&sled, settings);
+    let poses: Vec<_> = stances.iter().zip(solved.iter().map(|s| &s.pose)).collect();
+    let (roll, reach) = (levers.brake_roll, levers.brake_reach);
+    let wrists = wrists_on_brake(&built.rider, &cockpit, &poses, roll, reach);
+    for (posture, wrist) in solved.iter_mut().zip(wrists) {
+        posture.pose.angles.wrist_extension = wrist;
     }
-    let shares: Map<String, f64> = store.set_up.get().map_or_else(Map::new, |set_up| {
-        let share = |s: &crate::fit::StanceResult| {
-            let working = s.hold.working.as_ref()?;
-            Some((s.name.clone(), working.seat_share))
-        };
-        set_up.stances.iter().filter_map(share).collect()
-    });
-    // Only a drag goes by small steps.
-    let last = last.filter(|_| store.live.with(Option::is_some));
-    let near = last.as_ref().map(|all| all.as_slice());
-    let solved = postures(&built, &sled, settings, &stances, &shares, near);
     Some(Arc::new(solved))
 }
 

@@ -88,6 +88,32 @@ test("Escape takes a drag back, and a tap moves nothing", async ({ page }, info)
   }
 });
 
+test("the wrist follows the brake lever in hand, and the drawing is seen from one place meanwhile", async ({ page }, info) => {
+  const start = new Start(page);
+  await start.open();
+  await start.rider("178", "80");
+  const handle = start.stage.getByRole("slider", { name: "Brake lever roll" });
+  const drawing = page.locator("svg.stage").first();
+  const wrist = drawing.locator("text").filter({ hasText: /^Wrist \u2212?[\d.]+°/ });
+  const bent = async () => Number(/\u2212?[\d.]+/.exec((await wrist.textContent())!)![0].replace("\u2212", "-"));
+  const [before, seen] = [await bent(), (await drawing.getAttribute("viewBox"))!];
+  let held = before;
+  for (const by of moves("Brake lever roll")) {
+    const lift = await grab(page, handle, ways(info)[0]!, by);
+    await expect(drawing).toHaveAttribute("viewBox", seen);
+    held = await bent();
+    if (held !== before) {
+      await lift();
+      break;
+    }
+    await page.keyboard.press("Escape");
+    await lift();
+  }
+  expect(held).not.toBe(before);
+  await expect(page.getByRole("heading", { name: "Set by hand" })).toBeVisible();
+  expect(Math.abs((await bent()) - held)).toBeLessThanOrEqual(0.5);
+});
+
 test("every handle moves by arrow keys both ways, and Escape takes it back", async ({ page }) => {
   const start = new Start(page);
   await start.open();
