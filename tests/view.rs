@@ -253,10 +253,7 @@ fn what_is_dragged_is_seen_from_one_place_until_it_would_run_out() {
                 system: System::Metric,
                 handles: true,
             };
-            match before {
-                Some(before) => stage_held(&scene, size, before),
-                None => stage(&scene, size),
-            }
+            stage_held(&scene, size, before)
         };
         let begun = drawn(best.settings.riser_angle.deg(), None);
         for step in -12..=12 {

@@ -56,19 +56,9 @@ pub fn App() -> impl IntoView {
     on_cleanup(move || keys.remove());
     // A browser hands a new thread its questions between the page's own tasks alone. So the page is built once the thread
     // has them: it searches meanwhile.
-    let begun = RwSignal::new(false);
-    let begin = move || {
-        // Set twice, it would build the page twice.
-        if !begun.get_untracked() {
-            begun.set(true);
-        }
-    };
-    Effect::new(move |_| {
-        if store.core.with(Option::is_some) {
-            begin();
-        }
-    });
-    set_timeout(begin, PATIENCE);
+    let late = RwSignal::new(false);
+    set_timeout(move || late.set(true), PATIENCE);
+    let begun = Memo::new(move |_| store.core.with(Option::is_some) || late.get());
     let whole = move || {
         if let Some(line) = document().get_element_by_id("loading") {
             line.remove();

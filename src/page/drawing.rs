@@ -11,7 +11,7 @@ use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
 use crate::view::figure::Wearer;
 use crate::view::handle::Handle;
-use crate::view::stage::{Ghost, Scene, Shown, Stage, View, Viewport, stage, stage_held};
+use crate::view::stage::{Ghost, Scene, Shown, View, Viewport, stage_held};
 use crate::view::svg::{self, Group};
 
 /// The finished drawing for the page.
@@ -166,10 +166,7 @@ pub fn draw(
     };
     let dragged = store.live.with(Option::is_some) || store.live_levers.with(Option::is_some);
     let viewport = Viewport { width, height };
-    let mut drawn: Stage = match before.filter(|_| dragged) {
-        Some(before) => stage_held(&scene, viewport, before),
-        None => stage(&scene, viewport),
-    };
+    let mut drawn = stage_held(&scene, viewport, before.filter(|_| dragged));
     // The page makes its own handles, so that the one in hand stays the same element from frame to frame.
     let handles = std::mem::take(&mut drawn.handles);
     Some(Drawing {

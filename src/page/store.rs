@@ -53,6 +53,17 @@ pub enum Search {
     Failed(String),
 }
 
+/// Whether riders are drawn for the set-up as it stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Riders {
+    /// None, or no more.
+    Rest,
+    /// They are being drawn, or about to be.
+    Due,
+    /// They were when a pause began.
+    Paused,
+}
+
 /// A former set-up that is to be seen behind what is drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Before {
@@ -128,9 +139,7 @@ pub struct Store {
     /// Answers what a person asks beside it.
     pub adviser: StoredValue<Worker, LocalStorage>,
     sampling: StoredValue<Option<Ticket>>,
-    /// Whether riders are being drawn, or about to be; and whether they were when a pause began.
-    due: StoredValue<bool>,
-    paused: StoredValue<bool>,
+    riders: StoredValue<Riders>,
     ticket: StoredValue<Option<Ticket>>,
     asked: Turns,
     drawn: Turns,
@@ -254,8 +263,7 @@ impl Store {
             sampler: StoredValue::new_local(Worker::new()),
             adviser: StoredValue::new_local(Worker::new()),
             sampling: StoredValue::new(None),
-            due: StoredValue::new(false),
-            paused: StoredValue::new(false),
+            riders: StoredValue::new(Riders::Rest),
             ticket: StoredValue::new(None),
             asked: Turns::new(),
             drawn: Turns::new(),
@@ -297,10 +305,9 @@ impl Store {
     /// Begin to draw riders for a set-up once it stands still.
     fn draw_riders(self, standing: Option<Standing>) {
         self.stop_drawing();
-        self.paused.set_value(false);
         self.sure.set(None);
         let Some(standing) = standing else { return };
-        self.due.set_value(true);
+        self.riders.set_value(Riders::Due);
         let turn = self.drawn.next();
         let begin = move || {
             if !turn.lasts() {
@@ -315,7 +322,8 @@ impl Store {
                     }
                     let more =
                         matches!(&answer, Ok(Response::Sure(sure)) if sure.done < sure.total);
-                    self.due.set_value(more);
+                    self.riders
+                        .set_value(if more { Riders::Due } else { Riders::Rest });
                     self.drawing.set(more);
                     if let Ok(Response::Sure(sure)) = answer {
                         self.sure.set(Some(*sure));
@@ -330,7 +338,7 @@ impl Store {
     /// Draw no more riders; what is known so far stands.
     pub fn stop_drawing(self) {
         self.drawn.next();
-        self.due.set_value(false);
+        self.riders.set_value(Riders::Rest);
         if let Some(ticket) = self.sampling.get_value() {
             self.sampling.set_value(None);
             self.drawing.set(false);
@@ -340,14 +348,16 @@ impl Store {
 
     /// Draw no riders for now: the processor is wanted elsewhere.
     pub fn pause_drawing(self) {
-        let due = self.due.get_value();
+        let due = self.riders.get_value() == Riders::Due;
         self.stop_drawing();
-        self.paused.set_value(due);
+        if due {
+            self.riders.set_value(Riders::Paused);
+        }
     }
 
     /// Draw the riders that a pause left out.
     pub fn draw_on(self) {
-        if self.paused.get_value() {
+        if self.riders.get_value() == Riders::Paused {
             self.draw_riders(self.standing.get_untracked());
         }
     }

@@ -2,10 +2,10 @@
 //!
 //! The page sends its program, compiled, so that it is loaded and compiled once. The worker says "ready" and answers
 //! requests one after the other in the order in which they were asked; `worker.js` keeps those that come before. The first
-//! thread is begun by `loading.js`, beside the page's own start. While it
-//! computes it reads no messages, so stopping means ending the thread and starting another; requests that were not
-//! meant by the stop are asked again there, which is safe because an answer depends on its request alone. A long answer
-//! may come in ever better pieces, the last of which is marked.
+//! thread is begun by `loading.js`, beside the page's own start. While it computes it reads no messages, so stopping means
+//! ending the thread and starting another; requests that were not meant by the stop are asked again there, which is safe
+//! because an answer depends on its request alone. A long answer may come in ever better pieces, the last of which is
+//! marked.
 
 use std::cell::RefCell;
 use std::rc::{Rc, Weak};

@@ -42,7 +42,7 @@ impl Area {
     }
 
     /// The least area around a segment.
-    fn around((from, to): (Xy, Xy)) -> Self {
+    pub(super) fn around((from, to): (Xy, Xy)) -> Self {
         Self {
             left: from.x.min(to.x),
             top: from.y.min(to.y),
@@ -59,9 +59,14 @@ impl Area {
             && other.top < self.bottom()
     }
 
+    /// How far a point lies beside the area, 0 above or below it.
+    fn beside(&self, x: f64) -> f64 {
+        x - x.clamp(self.left, self.right().max(self.left))
+    }
+
     /// Whether a disc reaches into the area.
     pub fn meets(&self, disc: &Disc) -> bool {
-        let dx = disc.centre.x - disc.centre.x.clamp(self.left, self.right().max(self.left));
+        let dx = self.beside(disc.centre.x);
         let dy = disc.centre.y - disc.centre.y.clamp(self.top, self.bottom().max(self.top));
         dx * dx + dy * dy < disc.radius * disc.radius
     }
@@ -428,8 +433,7 @@ impl Board {
             return Some((other.top - gap, other.bottom() + gap));
         }
         let disc = self.discs.iter().find(|disc| roomy.meets(disc))?;
-        let x = disc.centre.x;
-        let beside = x - x.clamp(roomy.left, roomy.right().max(roomy.left));
+        let beside = roomy.beside(disc.centre.x);
         let reach = libm::sqrt((disc.radius * disc.radius - beside * beside).max(0.0)) + gap;
         Some((disc.centre.y - reach, disc.centre.y + reach))
     }

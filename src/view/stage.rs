@@ -148,20 +148,13 @@ impl View {
 
     /// Whether rider and grips lie inside, half a line of text clear of its border.
     fn shows(&self, machine: &Machine, person: &Figure) -> bool {
-        let border = 0.5 * text_px(self.class).0 / self.px_per_mm;
-        let inside = |at: Xy, radius: f64| {
-            let reach = border + radius;
-            at.x - reach >= self.area.left
-                && at.x + reach <= self.area.right()
-                && at.y - reach >= self.area.top
-                && at.y + reach <= self.area.bottom()
-        };
-        let body = &person.body_zones;
-        inside(person.head_zone.centre, person.head_zone.radius)
-            && inside(machine.grip, 0.0)
-            && body
-                .iter()
-                .all(|&(from, to, radius)| inside(from, radius) && inside(to, radius))
+        let clear = self
+            .area
+            .grown(-0.5 * text_px(self.class).0 / self.px_per_mm);
+        let (head, grip) = (person.head_zone, machine.grip);
+        let others = [(head.centre, head.centre, head.radius), (grip, grip, 0.0)];
+        let mut zones = person.body_zones.iter().chain(&others);
+        zones.all(|&(from, to, radius)| Area::around((from, to)).grown(radius).inside(&clear))
     }
 }
 
@@ -256,16 +249,12 @@ pub fn small(scene: &Scene) -> Stage {
 
 /// Draws the stage.
 pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
-    stage_from(scene, viewport, None)
+    stage_held(scene, viewport, None)
 }
 
 /// Draws the stage while something is dragged: it is seen from where it was seen `before`, so that what does not move
 /// stands still under the hand, until rider or grips would run out of it.
-pub fn stage_held(scene: &Scene, viewport: Viewport, before: View) -> Stage {
-    stage_from(scene, viewport, Some(before))
-}
-
-fn stage_from(scene: &Scene, viewport: Viewport, before: Option<View>) -> Stage {
+pub fn stage_held(scene: &Scene, viewport: Viewport, before: Option<View>) -> Stage {
     let (machine, person) = drawn(scene);
     let view = before
         .filter(|view| view.fills(viewport) && view.shows(&machine, &person))
