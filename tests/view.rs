@@ -41,6 +41,7 @@ fn write(name: &str, svg: &str) {
 
 #[test]
 fn pictures_for_people() {
+    let css = svg::stylesheet(svg::Colours::Fixed(Theme::Light));
     let stances = ["ready", "attack", "braced", "seated"].map(stance);
     for (tag, sex, stature, mass, sled) in [
         ("small", Sex::Female, 1500.0, 52.0, "tall-tern"),
@@ -105,6 +106,10 @@ fn pictures_for_people() {
                 let svg = svg::document(&made, &words.plain(), theme);
                 assert!(svg.contains("class=\"jacket\"") && svg.contains("class=\"helmet\""));
                 assert!(!svg.contains("NaN"), "{name}");
+                for class in svg.split("<path class=\"").skip(1) {
+                    let class = class.split('"').next().unwrap();
+                    assert!(css.contains(&format!(".stage .{class}{{")), "{class}");
+                }
                 write(&name, &svg);
             }
             let made = envelope(&result.hold, &stances[front].goals, 460.0, 400.0);
@@ -236,8 +241,9 @@ fn what_is_dragged_is_seen_from_one_place_until_it_would_run_out() {
     let rider = rider(Sex::Male, 1780.0, 80.0);
     let best = fit(&Request::new(&rider, &sled, &stances)).best;
     let (mut held, mut moved) = (0, 0);
-    for size in [PHONE, LAPTOP] {
-        let drawn = |riser_angle: f64, before: Option<View>| {
+    let (mut stayed, mut left) = (0, 0);
+    for size in [PHONE, TABLET, LAPTOP] {
+        let drawn = |riser_angle: f64, before: Option<&Stage>| {
             let turned = Settings {
                 riser_angle: Angle::from_deg(riser_angle),
                 ..best.settings
@@ -256,36 +262,65 @@ fn what_is_dragged_is_seen_from_one_place_until_it_would_run_out() {
             stage_held(&scene, size, before)
         };
         let begun = drawn(best.settings.riser_angle.deg(), None);
-        for step in -12..=12 {
+        let mut last = begun.clone();
+        for step in (0..=12).chain((-12..12).rev()) {
             let angle = best.settings.riser_angle.deg() + f64::from(step);
-            let made = drawn(angle, Some(begun.view));
+            let made = drawn(angle, Some(&last));
             let what = format!("{angle:.0}°, {} px", size.width);
             check_labels(&made.labels, &made, &what);
             assert_eq!(made.view, begun.view, "{what}");
-            held += usize::from(drawn(angle, None).view != begun.view);
+            let alone = drawn(angle, None);
+            held += usize::from(alone.view != begun.view);
+            // What is missed afresh may be missed; nothing that was written gets lost on the way.
+            assert!(
+                made.missed <= alone.missed.max(last.missed),
+                "{what}: {:?}",
+                made.omitted
+            );
+            for label in &made.labels {
+                let words = |l: &Label| l.lines[0].replace(|c: char| !c.is_alphabetic(), "");
+                let before = last.labels.iter().find(|l| words(l) == words(label));
+                let Some(before) = before.filter(|l| l.leader.is_some()) else {
+                    continue;
+                };
+                let edge = |l: &Label| {
+                    if l.ends_right {
+                        l.area.right()
+                    } else {
+                        l.area.left
+                    }
+                };
+                let stood = edge(before) == edge(label) && before.area.top == label.area.top;
+                if stood {
+                    stayed += 1;
+                } else {
+                    left += 1;
+                }
+            }
+            last = made;
         }
         // Seen from too near, or for a window of another size, it is looked at afresh.
-        let near = View {
-            area: Area {
-                top: begun.view.area.top + 0.2 * begun.view.area.height,
-                ..begun.view.area
-            },
-            ..begun.view
+        let near = Area {
+            top: begun.view.area.top + 0.2 * begun.view.area.height,
+            ..begun.view.area
         };
-        let wide = View {
-            area: Area {
-                width: 1.1 * begun.view.area.width,
-                ..begun.view.area
-            },
-            ..begun.view
+        let wide = Area {
+            width: 1.1 * begun.view.area.width,
+            ..begun.view.area
         };
-        for other in [near, wide] {
-            let made = drawn(best.settings.riser_angle.deg(), Some(other));
+        for area in [near, wide] {
+            let other = Stage {
+                view: View { area, ..begun.view },
+                ..begun.clone()
+            };
+            let made = drawn(best.settings.riser_angle.deg(), Some(&other));
             assert_eq!(made.view, begun.view);
             moved += 1;
         }
     }
-    assert!(held > 20 && moved == 4, "{held}, {moved}");
+    assert!(held > 30 && moved == 6, "{held}, {moved}");
+    println!("{stayed} labels stayed where they were, {left} did not");
+    assert!(left * 20 < stayed, "{stayed}, {left}");
 }
 
 #[test]
@@ -553,20 +588,10 @@ fn text_from_people_cannot_break_the_picture() {
 }
 
 #[test]
-fn every_class_in_the_picture_has_a_rule() {
+fn the_stylesheet_of_a_file_names_colours_and_that_of_the_page_variables() {
     let css = svg::stylesheet(svg::Colours::Fixed(Theme::Light));
     let variables = svg::stylesheet(svg::Colours::Variables);
     assert!(variables.contains("var(--ink)") && !css.contains("var("));
-    for name in ["mid-attack-laptop", "small-seated-phone"] {
-        let path = format!("{}/{name}.svg", env!("CARGO_TARGET_TMPDIR"));
-        let Ok(svg) = std::fs::read_to_string(path) else {
-            continue;
-        };
-        for class in svg.split("<path class=\"").skip(1) {
-            let class = class.split('"').next().unwrap();
-            assert!(css.contains(&format!(".stage .{class}{{")), "{class}");
-        }
-    }
 }
 
 #[test]

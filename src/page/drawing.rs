@@ -10,8 +10,7 @@ use crate::order::Map;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
 use crate::view::figure::Wearer;
-use crate::view::handle::Handle;
-use crate::view::stage::{Ghost, Scene, Shown, View, Viewport, stage_held};
+use crate::view::stage::{Ghost, Scene, Shown, Stage, Viewport, stage_held};
 use crate::view::svg::{self, Group};
 
 /// The finished drawing for the page.
@@ -21,14 +20,8 @@ pub struct Drawing {
     pub view_box: String,
     /// What stands in it, without handles.
     pub groups: Vec<Group>,
-    /// Its handles.
-    pub handles: Vec<Handle>,
-    /// The part of the drawing frame that is seen.
-    pub view: View,
-    /// The stance, in one line.
-    pub title: String,
-    /// What found no room on it.
-    pub omitted: Vec<String>,
+    /// What was drawn.
+    pub stage: Stage,
 }
 
 /// What is drawn beside the set-up itself.
@@ -104,14 +97,14 @@ pub fn before(store: Store, former: Before) -> Option<Arc<Stood>> {
     }))
 }
 
-/// The drawing as it stands; while something is dragged, seen from where it was seen `before`.
+/// The drawing as it stands; while something is dragged, as it was seen `before`.
 pub fn draw(
     store: Store,
     poses: &[Posture],
     former: Option<Arc<Stood>>,
     size: (f64, f64),
     look: Look,
-    before: Option<View>,
+    before: Option<&Stage>,
 ) -> Option<Drawing> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
     let settings = store.drawn()?;
@@ -166,16 +159,15 @@ pub fn draw(
     };
     let dragged = store.live.with(Option::is_some) || store.live_levers.with(Option::is_some);
     let viewport = Viewport { width, height };
-    let mut drawn = stage_held(&scene, viewport, before.filter(|_| dragged));
+    let mut stage = stage_held(&scene, viewport, before.filter(|_| dragged));
     // The page makes its own handles, so that the one in hand stays the same element from frame to frame.
-    let handles = std::mem::take(&mut drawn.handles);
+    let handles = std::mem::take(&mut stage.handles);
+    let groups = svg::groups(&stage);
+    stage.handles = handles;
     Some(Drawing {
-        view_box: svg::view_box(&drawn),
-        groups: svg::groups(&drawn),
-        handles,
-        view: drawn.view,
-        title: drawn.title,
-        omitted: drawn.omitted,
+        view_box: svg::view_box(&stage),
+        groups,
+        stage,
     })
 }
 

@@ -41,17 +41,13 @@ struct Painted {
 impl Painting {
     /// Makes the drawing in its place these groups. Whatever stands in the place is this painting's.
     fn paint(&mut self, place: &Element, groups: &[Group]) {
-        let both = self.painted.iter().zip(groups);
-        let kept = both
-            .take_while(|(old, new)| old.group.class == new.class)
-            .count();
-        for old in self.painted.drain(kept..) {
+        for old in self.painted.drain(groups.len().min(self.painted.len())..) {
             old.element.remove();
         }
         for (old, new) in self.painted.iter_mut().zip(groups) {
             old.change(new);
         }
-        for new in &groups[kept..] {
+        for new in &groups[self.painted.len()..] {
             self.painted.extend(Painted::new(place, new));
         }
     }
@@ -63,32 +59,50 @@ impl Painted {
         element.set_attribute("class", &group.class).ok()?;
         place.append_child(&element).ok()?;
         let mut painted = Self {
-            group: group.clone(),
+            group: Group {
+                class: group.class.clone(),
+                marks: Vec::new(),
+            },
             element,
             marks: Vec::new(),
         };
-        painted.make();
+        painted.add(&group.marks);
         Some(painted)
     }
 
-    /// Makes every element anew.
-    fn make(&mut self) {
-        self.element.set_inner_html(&elements(&self.group.marks));
+    /// Makes elements for marks after those that stand.
+    fn add(&mut self, marks: &[Mark]) {
+        let _ = self
+            .element
+            .insert_adjacent_html("beforeend", &elements(marks));
         let children = self.element.children();
-        self.marks = (0..children.length())
-            .filter_map(|i| children.item(i))
-            .collect();
+        self.marks
+            .extend((self.marks.len() as u32..children.length()).filter_map(|i| children.item(i)));
+        self.group.marks.extend_from_slice(marks);
     }
 
     fn change(&mut self, group: &Group) {
-        let alike = |(old, new): (&Mark, &Mark)| old.tag == new.tag && old.class == new.class;
-        let (old, new) = (&self.group.marks, &group.marks);
-        if old.len() != new.len() || !old.iter().zip(new).all(alike) {
-            self.group = group.clone();
-            self.make();
-            return;
+        if self.group.class != group.class {
+            let _ = self.element.set_attribute("class", &group.class);
+            self.group.class.clone_from(&group.class);
         }
-        for ((old, new), element) in self.group.marks.iter_mut().zip(new).zip(&self.marks) {
+        let both = self.group.marks.iter().zip(&group.marks);
+        let kept = both.take_while(|(old, new)| old.tag == new.tag).count();
+        for old in self.marks.drain(kept..) {
+            old.remove();
+        }
+        self.group.marks.truncate(kept);
+        for ((old, new), element) in self
+            .group
+            .marks
+            .iter_mut()
+            .zip(&group.marks)
+            .zip(&self.marks)
+        {
+            if old.class != new.class {
+                let _ = element.set_attribute("class", new.class);
+                old.class = new.class;
+            }
             for (was, now) in old.attributes.iter_mut().zip(&new.attributes) {
                 if was != now {
                     let _ = element.set_attribute(now.0, &now.1);
@@ -99,6 +113,9 @@ impl Painted {
                 element.set_text_content(Some(&new.text));
                 old.text.clone_from(&new.text);
             }
+        }
+        if kept < group.marks.len() {
+            self.add(&group.marks[kept..]);
         }
     }
 }

@@ -84,13 +84,15 @@ pub fn StageView(store: Store) -> impl IntoView {
     let former = Memo::new(move |_| store.former());
     let ghost = Memo::new(move |_| before(store, former.get()?));
     let drawing = Memo::new(move |last: Option<&Option<Drawing>>| {
-        let before = last.and_then(|last| Some(last.as_ref()?.view));
+        let before = last.and_then(|last| Some(&last.as_ref()?.stage));
         draw(store, &poses.get()?, ghost.get(), size.get(), look, before)
     });
     let svg_ref = NodeRef::<leptos::svg::Svg>::new();
     let paper = painted(drawing, |d| &d.groups);
-    let title = move || drawing.with(|d| d.as_ref().map_or(String::new(), |d| d.title.clone()));
-    let omitted = move || drawing.with(|d| d.as_ref().map_or(Vec::new(), |d| d.omitted.clone()));
+    let title =
+        move || drawing.with(|d| d.as_ref().map_or(String::new(), |d| d.stage.title.clone()));
+    let omitted =
+        move || drawing.with(|d| d.as_ref().map_or(Vec::new(), |d| d.stage.omitted.clone()));
     let holding = RwSignal::new(None::<Grab>);
     let next = StoredValue::new_local(NextFrame::default());
     let at = move |event: &PointerEvent| pointer_place(event, svg_ref, drawing);
@@ -203,7 +205,7 @@ fn Grip(
     let handle = Memo::new(move |_| {
         drawing.with(|d| {
             let drawing = d.as_ref()?;
-            drawing.handles.iter().find(|h| h.id == id).cloned()
+            drawing.stage.handles.iter().find(|h| h.id == id).cloned()
         })
     });
     // One place and one size, so that a frame changes one attribute.
@@ -349,7 +351,7 @@ fn pointer_place(
     drawing: Memo<Option<Drawing>>,
 ) -> Option<Xy> {
     let rect = svg.get_untracked()?.get_bounding_client_rect();
-    let area = drawing.with_untracked(|d| d.as_ref().map(|d| d.view.area))?;
+    let area = drawing.with_untracked(|d| d.as_ref().map(|d| d.stage.view.area))?;
     if rect.width() <= 0.0 || rect.height() <= 0.0 {
         return None;
     }

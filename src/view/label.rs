@@ -205,6 +205,38 @@ pub struct Label {
     pub leader: Option<(Xy, Xy)>,
     /// Whether the text ends at the right edge of its box (it stands left of what it points at).
     pub ends_right: bool,
+    /// What it and its leader crossed when it took its place, px of cost.
+    pub crossings: f64,
+}
+
+impl Label {
+    /// A line that stands where it is put, with its size, mm of the drawing.
+    pub fn fixed(role: &'static str, text: &str, area: Area, size: f64) -> Self {
+        Self {
+            role,
+            lines: vec![text.to_owned()],
+            state: State::Inside,
+            area,
+            sizes: (size, size),
+            leader: None,
+            ends_right: false,
+            crossings: 0.0,
+        }
+    }
+
+    /// Whether it says the same as a wish, whatever the figures.
+    fn speaks_like(&self, wish: &Wish) -> bool {
+        let first = self.lines.first().zip(wish.lines.first());
+        self.role == wish.role && first.is_some_and(|(was, now)| alike(was, now))
+    }
+}
+
+/// Whether two texts have the same words, whatever the figures between them.
+fn alike(one: &str, other: &str) -> bool {
+    let letters = |c: &char| c.is_alphabetic();
+    one.chars()
+        .filter(letters)
+        .eq(other.chars().filter(letters))
 }
 
 /// Lines of text that stand where they are put, inside a drawing of px and clear of each other: figures and names of axes.
@@ -236,15 +268,7 @@ impl Fixed {
             .iter()
             .all(|l| !l.area.grown(2.0).overlaps(&area))
         {
-            self.labels.push(Label {
-                role,
-                lines: vec![text.to_owned()],
-                state: State::Inside,
-                area,
-                sizes: (self.text, self.text),
-                leader: None,
-                ends_right: false,
-            });
+            self.labels.push(Label::fixed(role, text, area, self.text));
         }
     }
 }
@@ -276,6 +300,10 @@ const OVER_BODY: f64 = 45.0;
 const ACROSS_LIMB: f64 = 220.0;
 const LEADERS_CROSS: f64 = 260.0;
 const ACROSS_ZONE: f64 = 320.0;
+/// What crossings may cost, px as above, before a label beside something that moves leaves its place. Our choice.
+const STAYS: f64 = 200.0;
+/// What stands between the lines of a label that is written in one line.
+pub(super) const LINES: &str = ", ";
 /// Space that the mark of a state takes before the text, in text sizes.
 const MARK: f64 = 0.95;
 
@@ -319,15 +347,37 @@ impl Board {
 
     /// Places labels, the most important first; returns the placed ones and those without room.
     pub fn place(&self, wishes: Vec<Wish>) -> (Vec<Label>, Vec<Wish>) {
+        self.place_near(wishes, &[], &[])
+    }
+
+    /// The same beside what moves: what was written `before` stays where it was while that does well enough, and a side
+    /// note that found no room then is not looked for again, so that figures can be read while they change.
+    pub fn place_near(
+        &self,
+        wishes: Vec<Wish>,
+        before: &[Label],
+        left_out: &[String],
+    ) -> (Vec<Label>, Vec<Wish>) {
         let mut placed: Vec<Label> = Vec::new();
         let mut omitted = Vec::new();
         for wish in wishes {
             let size = self.size(&wish);
-            let best = self
-                .best(&self.rails(size), &wish, &placed)
-                .or_else(|| self.best(&self.grid(size), &wish, &placed));
-            match best {
-                Some((area, ends_right)) => {
+            let former = before.iter().find(|label| label.speaks_like(&wish));
+            let stays = former.and_then(|label| self.stays(label, size, &wish, &placed));
+            let found = || {
+                let note = wish.worth.is_finite() && former.is_none();
+                let all = wish.lines.join(LINES);
+                if note && left_out.iter().any(|lines| alike(lines, &all)) {
+                    return None;
+                }
+                let place = self
+                    .best(&self.rails(size), &wish, &placed)
+                    .or_else(|| self.best(&self.grid(size), &wish, &placed))?;
+                let crossings = self.cost(0.0, place, &wish, &placed, f64::INFINITY)?;
+                Some((place, crossings))
+            };
+            match stays.or_else(found) {
+                Some(((area, ends_right), crossings)) => {
                     let leader = Some((shelf_end(&area, ends_right), wish.anchor));
                     placed.push(Label {
                         role: wish.role,
@@ -337,12 +387,41 @@ impl Board {
                         sizes: (self.text_px.0 * self.px, self.text_px.1 * self.px),
                         leader,
                         ends_right,
+                        crossings,
                     });
                 }
                 None => omitted.push(wish),
             }
         }
         (placed, omitted)
+    }
+
+    /// The place of a former label, as wide as it is to be now, if that is free and it crosses little there, or no more than
+    /// it did; with what it crossed.
+    fn stays(
+        &self,
+        former: &Label,
+        size: (f64, f64),
+        wish: &Wish,
+        placed: &[Label],
+    ) -> Option<((Area, bool), f64)> {
+        let left = if former.ends_right {
+            former.area.right() - size.0
+        } else {
+            former.area.left
+        };
+        let area = Area {
+            left,
+            top: former.area.top,
+            width: size.0,
+            height: size.1,
+        };
+        let place = (area, former.ends_right);
+        let leader = self.leader_cost(place, wish);
+        let limit = wish.worth.min(leader + STAYS.max(former.crossings) + 1e-6);
+        let free = former.leader.is_some() && self.taken(&area, placed).is_none();
+        let cost = free.then(|| self.cost(leader, place, wish, placed, limit))??;
+        (cost < limit).then_some((place, former.crossings))
     }
 
     /// Places along the two rails and, for narrow views, against the margins, every 6 px.

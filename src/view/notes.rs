@@ -104,20 +104,13 @@ impl<'a> Notes<'a> {
         let left = (at.x - 0.5 * width)
             .min(area.right() - width - 4.0 * self.px)
             .max(area.left + 4.0 * self.px);
-        let label = Label {
-            role,
-            lines: vec![text],
-            state: State::Inside,
-            area: Area {
-                left,
-                top: at.y - height,
-                width,
-                height,
-            },
-            sizes: (size * self.px, size * self.px),
-            leader: None,
-            ends_right: false,
+        let area = Area {
+            left,
+            top: at.y - height,
+            width,
+            height,
         };
+        let label = Label::fixed(role, &text, area, size * self.px);
         if self
             .fixed
             .iter()
@@ -432,15 +425,8 @@ impl<'a> Notes<'a> {
         if area.meets(&self.person.head_zone) {
             area.left = self.view.area.right() - width - 12.0 * self.px;
         }
-        self.fixed.push(Label {
-            role: "title",
-            lines: vec![name],
-            state: State::Inside,
-            area,
-            sizes: (size * self.px, size * self.px),
-            leader: None,
-            ends_right: false,
-        });
+        let title = Label::fixed("title", &name, area, size * self.px);
+        self.fixed.push(title);
     }
 
     /// Names of the stances behind the rider, at their heads, where they stand clear of the one in front.

@@ -4,7 +4,6 @@
 //! neighbours and is a third of the piece it belongs to, so that unevenly spaced knots do not overshoot.
 
 use crate::units::{Angle, Point};
-use core::fmt::Write as _;
 use core::ops::{Add, Mul, Neg, Sub};
 
 /// A point or direction of the drawing frame: x forward, y down, mm.
@@ -205,19 +204,30 @@ fn handle(before: Knot, here: Knot, after: Knot, piece: f64) -> Xy {
     }
 }
 
-/// A closed contour through knots; empty for fewer than three.
+/// A closed contour through knots; empty for fewer than three. It turns clockwise, whichever way its knots do, so that
+/// contours of one path melt where they overlap.
 pub fn contour(knots: &[Knot]) -> String {
     let n = knots.len();
     let mut d = String::new();
     if n < 3 {
         return d;
     }
+    let twice_area: f64 = (0..n)
+        .map(|i| {
+            let (a, b) = (knots[i].at, knots[(i + 1) % n].at);
+            a.x * b.y - a.y * b.x
+        })
+        .sum();
+    let knot = |i: usize| {
+        let i = i % n;
+        knots[if twice_area < 0.0 { (n - i) % n } else { i }]
+    };
     put(&mut d, 'M', &[knots[0].at]);
     for i in 0..n {
-        let (a, b) = (knots[i], knots[(i + 1) % n]);
+        let (a, b) = (knot(i), knot(i + 1));
         let piece = (b.at - a.at).length();
-        let out = a.at + handle(knots[(i + n - 1) % n], a, b, piece);
-        let into = b.at - handle(a, b, knots[(i + 2) % n], piece);
+        let out = a.at + handle(knot(i + n - 1), a, b, piece);
+        let into = b.at - handle(a, b, knot(i + 2), piece);
         put(&mut d, 'C', &[out, into, b.at]);
     }
     d.push('Z');
@@ -264,60 +274,63 @@ pub fn line(points: &[Xy]) -> String {
     d
 }
 
+/// Appends a circular arc from where the path stands.
+fn put_arc(d: &mut String, radius: f64, clockwise: bool, end: Xy) {
+    put(d, 'A', &[xy(radius, radius)]);
+    d.push_str(if clockwise { " 0 0 1 " } else { " 0 0 0 " });
+    put_number(d, end.x);
+    d.push(' ');
+    put_number(d, end.y);
+}
+
 /// A circle.
 pub fn circle(centre: Xy, radius: f64) -> String {
     let mut d = String::new();
     let side = xy(radius, 0.0);
     put(&mut d, 'M', &[centre - side]);
     for end in [centre + side, centre - side] {
-        let r = number(radius);
-        let _ = write!(d, "A{r} {r} 0 0 1 ");
-        put_number(&mut d, end.x);
-        d.push(' ');
-        put_number(&mut d, end.y);
+        put_arc(&mut d, radius, true, end);
     }
     d.push('Z');
     d
 }
 
+/// Appends an arc about a centre from one heading, where the path stands, to another. In pieces of half a turn at most:
+/// two ends and a radius say no more.
+fn sweep(d: &mut String, centre: Xy, radius: f64, from: Angle, to: Angle) {
+    let pieces = libm::ceil((to - from).abs().deg() / 180.0).clamp(1.0, 4.0);
+    for i in 1..=pieces as usize {
+        let heading = from + (to - from) * (i as f64 / pieces);
+        put_arc(d, radius, to < from, centre + Xy::at(heading) * radius);
+    }
+}
+
 /// An arc about a centre from one heading to another, the way the headings grow (or shrink).
 pub fn arc(centre: Xy, radius: f64, from: Angle, to: Angle) -> String {
-    stroke(&arc_points(centre, radius, from, to))
+    let mut d = String::new();
+    put(&mut d, 'M', &[centre + Xy::at(from) * radius]);
+    sweep(&mut d, centre, radius, from, to);
+    d
 }
 
 /// A band between two radii from one heading to another.
 pub fn band(centre: Xy, inner: f64, outer: f64, from: Angle, to: Angle) -> String {
-    let mut points = arc_points(centre, outer, from, to);
-    points.extend(arc_points(centre, inner, to, from));
-    polygon(&points)
-}
-
-/// Points of an arc, one each four degrees or closer.
-fn arc_points(centre: Xy, radius: f64, from: Angle, to: Angle) -> Vec<Xy> {
-    let pieces = libm::ceil((to - from).abs().deg() / 4.0).clamp(1.0, 180.0);
-    (0..=pieces as usize)
-        .map(|i| centre + Xy::at(from + (to - from) * (i as f64 / pieces)) * radius)
-        .collect()
+    let mut d = arc(centre, outer, from, to);
+    put(&mut d, 'L', &[centre + Xy::at(to) * inner]);
+    sweep(&mut d, centre, inner, to, from);
+    d.push('Z');
+    d
 }
 
 /// A straight bar with round ends; `from_radius` at one end and `to_radius` at the other.
 pub fn capsule(from: Xy, to: Xy, from_radius: f64, to_radius: f64) -> String {
-    let along = (to - from).unit();
-    let side = along.left();
-    let round = |centre: Xy, out: Xy, r: f64| {
-        [
-            bend(centre + (out + side * -1.0).unit() * r),
-            bend(centre + out * r),
-            bend(centre + (out + side).unit() * r),
-        ]
-    };
-    let mut knots = vec![bend(from + side * from_radius), bend(to + side * to_radius)];
-    let mut front = round(to, along, to_radius);
-    front.reverse();
-    knots.extend(front);
-    knots.extend([bend(to - side * to_radius), bend(from - side * from_radius)]);
-    knots.extend(round(from, -along, from_radius));
-    contour(&knots)
+    let side = (to - from).unit().left();
+    let mut d = line(&[from + side * from_radius, to + side * to_radius]);
+    put_arc(&mut d, to_radius, true, to - side * to_radius);
+    put(&mut d, 'L', &[from - side * from_radius]);
+    put_arc(&mut d, from_radius, true, from + side * from_radius);
+    d.push('Z');
+    d
 }
 
 #[cfg(test)]
@@ -356,9 +369,32 @@ mod tests {
     }
 
     #[test]
+    fn a_contour_turns_clockwise_whichever_way_its_knots_do() {
+        let square = [xy(0.0, 0.0), xy(9.0, 0.0), xy(9.0, 9.0), xy(0.0, 9.0)].map(corner);
+        let clockwise = contour(&square);
+        assert!(clockwise.starts_with("M0 0C0 0 9 0 9 0"), "{clockwise}");
+        let [a, b, c, d] = square;
+        assert_eq!(contour(&[a, d, c, b]), clockwise);
+    }
+
+    #[test]
     fn an_arc_ends_where_it_should() {
-        let points = arc_points(xy(0.0, 0.0), 10.0, Angle::ZERO, Angle::from_deg(90.0));
-        let last = points[points.len() - 1];
-        assert!((last - xy(0.0, -10.0)).length() < 1e-9);
+        let quarter = arc(xy(0.0, 0.0), 10.0, Angle::ZERO, Angle::from_deg(90.0));
+        assert_eq!(quarter, "M10 0A10 10 0 0 0 0 -10");
+        let back = arc(xy(0.0, 0.0), 10.0, Angle::from_deg(90.0), Angle::ZERO);
+        assert_eq!(back, "M0 -10A10 10 0 0 1 10 0");
+        let wide = arc(xy(0.0, 0.0), 10.0, Angle::ZERO, Angle::from_deg(270.0));
+        assert!(
+            wide.matches('A').count() == 2 && wide.ends_with("0 10"),
+            "{wide}"
+        );
+    }
+
+    #[test]
+    fn a_capsule_is_as_long_as_both_its_ends_make_it() {
+        assert_eq!(
+            capsule(xy(0.0, 0.0), xy(100.0, 0.0), 5.0, 3.0),
+            "M0 -5L100 -3A3 3 0 0 1 100 3L0 5A5 5 0 0 1 0 -5Z"
+        );
     }
 }

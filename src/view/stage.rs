@@ -5,7 +5,7 @@
 
 use super::figure::{Bearing, Figure, Wearer, figure, silhouette};
 use super::handle::{Handle, handles};
-use super::label::{Area, Board, Label};
+use super::label::{Area, Board, LINES, Label};
 use super::machine::{LeverView, Machine, machine};
 use super::notes::{Notes, text_px};
 use super::path::{Xy, line, polygon, xy};
@@ -213,17 +213,19 @@ fn drawn(scene: &Scene) -> (Machine, Figure) {
 }
 
 /// Everything but what is written, from back to front.
-fn layers(scene: &Scene, view: &View, machine: &Machine, person: &Figure) -> Vec<Layer> {
+fn layers(scene: &Scene, view: &View, mut machine: Machine, person: Figure) -> Vec<Layer> {
     let layer = |name, shapes| Layer { name, shapes };
+    let ground = ground(view, &machine, &person);
+    machine.board.append(&mut machine.controls);
     vec![
-        layer("ground", ground(view, machine, person)),
+        layer("ground", ground),
         layer("others", others(scene)),
-        layer("sled", machine.back.clone()),
-        layer("far", person.far.clone()),
-        layer("sled", machine.body.clone()),
-        layer("rider", person.near.clone()),
-        layer("sled", [&machine.board[..], &machine.controls].concat()),
-        layer("rider", person.hand.clone()),
+        layer("sled", machine.back),
+        layer("far", person.far),
+        layer("sled", machine.body),
+        layer("rider", person.near),
+        layer("sled", machine.board),
+        layer("rider", person.hand),
     ]
 }
 
@@ -237,7 +239,7 @@ pub fn small(scene: &Scene) -> Stage {
     let view = view(&machine, &person, size, (6.0, 6.0, 6.0));
     Stage {
         view,
-        layers: layers(scene, &view, &machine, &person),
+        layers: layers(scene, &view, machine, person),
         labels: Vec::new(),
         omitted: Vec::new(),
         missed: 0,
@@ -252,11 +254,12 @@ pub fn stage(scene: &Scene, viewport: Viewport) -> Stage {
     stage_held(scene, viewport, None)
 }
 
-/// Draws the stage while something is dragged: it is seen from where it was seen `before`, so that what does not move
-/// stands still under the hand, until rider or grips would run out of it.
-pub fn stage_held(scene: &Scene, viewport: Viewport, before: Option<View>) -> Stage {
+/// Draws the stage while something is dragged: it is seen from where it was seen `before`, until rider or grips would run
+/// out of it, and written on where it was written on, so that what does not move stands still under the hand.
+pub fn stage_held(scene: &Scene, viewport: Viewport, before: Option<&Stage>) -> Stage {
     let (machine, person) = drawn(scene);
     let view = before
+        .map(|before| before.view)
         .filter(|view| view.fills(viewport) && view.shows(&machine, &person))
         .unwrap_or_else(|| {
             let margins = match viewport.class() {
@@ -267,7 +270,6 @@ pub fn stage_held(scene: &Scene, viewport: Viewport, before: Option<View>) -> St
             view(&machine, &person, viewport, margins)
         });
     let px = 1.0 / view.px_per_mm;
-    let mut layers = layers(scene, &view, &machine, &person);
     let Notes {
         shapes,
         wishes,
@@ -280,8 +282,14 @@ pub fn stage_held(scene: &Scene, viewport: Viewport, before: Option<View>) -> St
         Vec::new()
     };
     let board = board(&view, &person, &machine, &fixed, &shown);
-    let (mut labels, omitted) = board.place(wishes.into_iter().map(|(_, wish)| wish).collect());
+    let wishes = wishes.into_iter().map(|(_, wish)| wish).collect();
+    let (mut labels, omitted) = match before.filter(|before| before.view == view) {
+        Some(before) => board.place_near(wishes, &before.labels, &before.omitted),
+        None => board.place(wishes),
+    };
     labels.extend(fixed);
+    let kept_free = vec![person.head_zone, person.hand_zone];
+    let mut layers = layers(scene, &view, machine, person);
     layers.push(Layer {
         name: "notes",
         shapes,
@@ -291,9 +299,9 @@ pub fn stage_held(scene: &Scene, viewport: Viewport, before: Option<View>) -> St
         layers,
         labels,
         missed: omitted.iter().filter(|w| w.worth.is_infinite()).count(),
-        omitted: omitted.into_iter().map(|w| w.lines.join(", ")).collect(),
+        omitted: omitted.into_iter().map(|w| w.lines.join(LINES)).collect(),
         handles: shown,
-        kept_free: vec![person.head_zone, person.hand_zone],
+        kept_free,
         title: format!("{}: {}", scene.front.stance.name, scene.front.stance.says),
     }
 }

@@ -32,6 +32,11 @@ const fn with(mut rule: Rule, more: &'static str) -> Rule {
     rule
 }
 
+/// A fill over its own line: where its parts overlap, no line shows.
+const fn garment(role: &'static str, fill: &'static str, width: f64) -> Rule {
+    with(rule(role, fill, "edge", width), "paint-order:stroke;")
+}
+
 /// Every role of the drawing.
 const RULES: &[Rule] = &[
     rule("snow-line", "", "sled-line", 1.5),
@@ -65,44 +70,42 @@ const RULES: &[Rule] = &[
     rule("guard", "sled", "sled-line", 1.2),
     rule("lever", "sled-deep", "edge", 1.2),
     rule("edge", "", "edge", 3.0),
-    rule("edge-far", "", "edge", 2.2),
-    rule("pants-far", "far", "", 0.0),
-    rule("jacket-far", "far", "", 0.0),
-    rule("boot-far", "far", "", 0.0),
-    rule("sole-far", "far", "", 0.0),
-    rule("glove-far", "far", "", 0.0),
-    rule("pants", "pants", "", 0.0),
+    garment("pants-far", "far", 2.2),
+    garment("jacket-far", "far", 2.2),
+    garment("boot-far", "far", 2.2),
+    garment("sole-far", "far", 2.2),
+    garment("glove-far", "far", 2.2),
+    garment("pants", "pants", 3.0),
     rule("pants-shade", "pants-shade", "", 0.0),
     rule("pants-cuff", "pants-shade", "", 0.0),
     rule("panel", "panel", "", 0.0),
-    rule("boot", "boot", "", 0.0),
-    rule("sole", "sole", "", 0.0),
+    garment("boot", "boot", 3.0),
+    garment("sole", "sole", 3.0),
     rule("toe-cap", "pants", "", 0.0),
     rule("buckle", "", "sole", 2.0),
-    rule("jacket", "jacket", "", 0.0),
+    garment("jacket", "jacket", 3.0),
     rule("jacket-shade", "jacket-shade", "", 0.0),
     rule("yoke", "yoke", "", 0.0),
     rule("hem", "yoke", "", 0.0),
     rule("stripe", "yoke", "", 0.0),
     rule("sleeve-cuff", "yoke", "", 0.0),
-    rule("collar", "yoke", "", 0.0),
+    garment("collar", "yoke", 3.0),
     rule("fold", "", "edge", 0.8),
-    rule("glove", "glove", "", 0.0),
+    garment("glove", "glove", 3.0),
     rule("glove-cuff", "pants", "", 0.0),
     rule("finger", "", "sole", 1.0),
     rule("grip-end", "seat", "paper", 1.0),
-    rule("helmet", "helmet", "", 0.0),
+    garment("helmet", "helmet", 3.0),
     rule("helmet-shade", "sled-deep", "", 0.0),
     rule("flash", "jacket", "", 0.0),
     rule("strap", "yoke", "", 0.0),
     rule("goggle", "boot", "", 0.0),
     rule("glass", "accent", "", 0.0),
     rule("vent", "", "edge", 1.2),
-    rule("peak", "yoke", "", 0.0),
+    garment("peak", "yoke", 3.0),
     rule("grid-faint", "", "grid", 0.5),
     rule("grid-mid", "", "grid", 0.9),
     rule("grid-near", "", "grid", 1.3),
-    // Its parts are filled over each other's edges.
     with(
         rule("other", "snow", "sled-line", 1.8),
         "paint-order:stroke;",

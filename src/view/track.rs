@@ -5,7 +5,7 @@
 
 use super::Shape;
 use super::envelope::EnvelopeView;
-use super::label::{Area, Label, State, text_width};
+use super::label::{Area, Label, text_width};
 use super::path::{Xy, circle, line, polygon, xy};
 use crate::run::{Moment, Track};
 use crate::units::text::{format_number, many};
@@ -143,18 +143,11 @@ fn beside(p: Xy, text: &str, labels: &[Label], marks: &[(Xy, String)]) -> Label 
 
 fn label(role: &'static str, text: &str, left: f64, top: f64) -> Label {
     let size = 13.0;
-    Label {
-        role,
-        lines: vec![text.to_owned()],
-        state: State::Inside,
-        area: Area {
-            left,
-            top,
-            width: text_width(text, true) * size + 2.0,
-            height: 1.25 * size,
-        },
-        sizes: (size, size),
-        leader: None,
-        ends_right: false,
-    }
+    let area = Area {
+        left,
+        top,
+        width: text_width(text, true) * size + 2.0,
+        height: 1.25 * size,
+    };
+    Label::fixed(role, text, area, size)
 }

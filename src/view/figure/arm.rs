@@ -2,13 +2,13 @@
 
 use super::super::Shape;
 use super::super::path::{Xy, bend, capsule, circle, contour, corner, stroke};
-use super::{Build, Side, cuff, garment, on_limb};
+use super::{Build, Side, cuff, on_limb};
 
-/// The sleeve of one side.
-pub(super) fn arm(side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
+/// The sleeve of one side; plain: its outline alone, as of the far side.
+pub(super) fn arm(side: &Side, build: &Build, plain: bool) -> Vec<Shape> {
     let (shoulder, elbow, wrist) = (side.shoulder, side.elbow, side.wrist);
     let (u, f, w) = (build.upper_arm, build.forearm, build.wrist);
-    let role = if is_far { "jacket-far" } else { "jacket" };
+    let role = if plain { "jacket-far" } else { "jacket" };
     let upper = |share: f64, front: f64| on_limb(shoulder, elbow, share, front);
     let lower = |share: f64, front: f64| on_limb(elbow, wrist, share, front);
     let sleeve = contour(&[
@@ -36,15 +36,9 @@ pub(super) fn arm(side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
         bend(lower(0.10, -0.98 * f)),
         bend(lower(-0.10, -0.55 * f)),
     ]);
-    let mut shapes = garment(
-        if is_far { "edge-far" } else { "edge" },
-        vec![
-            Shape::new(role, sleeve),
-            Shape::new(role, forearm),
-            Shape::new(role, circle(elbow, 0.86 * f)),
-        ],
-    );
-    if is_far {
+    let joint = circle(elbow, 0.86 * f);
+    let mut shapes = vec![Shape::new(role, [sleeve, forearm, joint].concat())];
+    if plain {
         return shapes;
     }
     shapes.push(Shape::new(
@@ -106,13 +100,13 @@ pub(super) fn arm(side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
     shapes
 }
 
-/// The gloved hand on the grip, which points at the reader.
+/// The gloved hand on the grip, which points at the reader; plain as of the sleeve.
 pub(super) fn hand(
     side: &Side,
     build: &Build,
     grip_radius: f64,
     blade: Option<Xy>,
-    is_far: bool,
+    plain: bool,
 ) -> Vec<Shape> {
     let (wrist, grip) = (side.wrist, side.grip);
     let along = (grip - wrist).unit();
@@ -120,7 +114,7 @@ pub(super) fn hand(
     let r = grip_radius + build.fist * 0.62;
     let w = build.wrist;
     let at = |ahead: f64, above: f64| grip + along * ahead + over * above;
-    let fist = contour(&[
+    let mut glove = contour(&[
         corner(wrist - along * (0.2 * w) + over * (1.06 * w)),
         bend(wrist + along * (0.5 * w) + over * (1.02 * w)),
         bend(at(-0.45 * r, 1.18 * r)),
@@ -133,8 +127,7 @@ pub(super) fn hand(
         bend(wrist + along * (0.5 * w) - over * (0.98 * w)),
         corner(wrist - along * (0.2 * w) - over * (1.06 * w)),
     ]);
-    let role = if is_far { "glove-far" } else { "glove" };
-    let mut fills = vec![Shape::new(role, fist)];
+    let role = if plain { "glove-far" } else { "glove" };
     if let Some(blade) = blade {
         // The pointing finger runs from its knuckle over the blade and hooks round it.
         let thick = 0.36 * build.fist;
@@ -143,11 +136,11 @@ pub(super) fn hand(
         let above = out.left();
         let bent = blade + out * (thick + 3.0) + above * (0.9 * thick);
         let tip = blade + out * (thick + 5.0) - above * (1.5 * thick);
-        fills.push(Shape::new(role, capsule(knuckle, bent, 1.1 * thick, thick)));
-        fills.push(Shape::new(role, capsule(bent, tip, thick, 0.85 * thick)));
+        glove += &capsule(knuckle, bent, 1.1 * thick, thick);
+        glove += &capsule(bent, tip, thick, 0.85 * thick);
     }
-    let mut shapes = garment(if is_far { "edge-far" } else { "edge" }, fills);
-    if is_far {
+    let mut shapes = vec![Shape::new(role, glove)];
+    if plain {
         return shapes;
     }
     shapes.push(Shape::new(

@@ -2,10 +2,10 @@
 
 use super::super::Shape;
 use super::super::path::{Xy, bend, contour, corner, stroke};
-use super::{Build, Side, garment, on_limb};
+use super::{Build, Side, on_limb};
 
-/// The boot of one side.
-pub(super) fn boot(side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
+/// The boot of one side; plain: its outlines alone, as of the far side.
+pub(super) fn boot(side: &Side, build: &Build, plain: bool) -> Vec<Shape> {
     let toe_line = (side.toe - side.ball).unit();
     let heel_line = (side.heel - side.ball).unit();
     let (toe_up, heel_up) = (toe_line.left(), -heel_line.left());
@@ -47,13 +47,13 @@ pub(super) fn boot(side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
         bend(rear(0.5 * back, 22.0)),
         bend(rear(0.06 * back, 19.0)),
     ]);
-    let (boot, edge, under) = if is_far {
-        ("boot-far", "edge-far", "sole-far")
+    let (boot, under) = if plain {
+        ("boot-far", "sole-far")
     } else {
-        ("boot", "edge", "sole")
+        ("boot", "sole")
     };
-    let mut shapes = garment(edge, vec![Shape::new(boot, upper), Shape::new(under, sole)]);
-    if is_far {
+    let mut shapes = vec![Shape::new(boot, upper), Shape::new(under, sole)];
+    if plain {
         return shapes;
     }
     let strap = |from: Xy, to: Xy| stroke(&[from, to]);

@@ -2,7 +2,7 @@
 
 use super::super::path::{Xy, bend, contour, corner, flat, stroke};
 use super::super::{Disc, Shape};
-use super::{Build, garment};
+use super::Build;
 use crate::stance::Pose;
 use crate::units::Angle;
 
@@ -25,6 +25,48 @@ impl Frame {
     fn at(&self, ahead: f64, up: f64) -> Xy {
         self.centre + (self.ahead * ahead + self.ahead.left() * up) * self.radius
     }
+
+    fn shell(&self) -> String {
+        let p = |ahead, up| self.at(ahead, up);
+        contour(&[
+            bend(p(-0.60, -0.86)),
+            bend(p(-0.93, -0.44)),
+            bend(p(-1.0, 0.10)),
+            bend(p(-0.78, 0.64)),
+            bend(p(-0.30, 0.95)),
+            bend(p(0.24, 0.95)),
+            bend(p(0.66, 0.70)),
+            corner(p(0.88, 0.36)),
+            bend(p(0.78, 0.0)),
+            corner(p(0.84, -0.30)),
+            bend(p(1.14, -0.40)),
+            corner(p(1.32, -0.58)),
+            bend(p(1.20, -0.84)),
+            bend(p(0.76, -1.02)),
+            bend(p(0.24, -1.04)),
+            bend(p(-0.25, -0.94)),
+        ])
+    }
+
+    fn peak(&self) -> String {
+        let p = |ahead, up| self.at(ahead, up);
+        contour(&[
+            corner(p(-0.22, 0.95)),
+            bend(p(0.36, 1.10)),
+            bend(p(0.95, 1.06)),
+            corner(p(1.58, 0.84)),
+            corner(p(1.55, 0.75)),
+            bend(p(1.05, 0.80)),
+            corner(p(0.72, 0.62)),
+            bend(p(0.30, 0.88)),
+        ])
+    }
+}
+
+/// The outlines of shell and peak.
+pub(super) fn outlines(pose: &Pose, build: &Build, pitch: Angle) -> [String; 2] {
+    let frame = Frame::new(pose, build, pitch);
+    [frame.shell(), frame.peak()]
 }
 
 /// The zone that no label may cover: shell, chin bar and peak.
@@ -39,24 +81,6 @@ pub(super) fn zone(pose: &Pose, build: &Build, pitch: Angle) -> Disc {
 pub(super) fn head(pose: &Pose, build: &Build, pitch: Angle) -> Vec<Shape> {
     let frame = Frame::new(pose, build, pitch);
     let p = |ahead, up| frame.at(ahead, up);
-    let shell = contour(&[
-        bend(p(-0.60, -0.86)),
-        bend(p(-0.93, -0.44)),
-        bend(p(-1.0, 0.10)),
-        bend(p(-0.78, 0.64)),
-        bend(p(-0.30, 0.95)),
-        bend(p(0.24, 0.95)),
-        bend(p(0.66, 0.70)),
-        corner(p(0.88, 0.36)),
-        bend(p(0.78, 0.0)),
-        corner(p(0.84, -0.30)),
-        bend(p(1.14, -0.40)),
-        corner(p(1.32, -0.58)),
-        bend(p(1.20, -0.84)),
-        bend(p(0.76, -1.02)),
-        bend(p(0.24, -1.04)),
-        bend(p(-0.25, -0.94)),
-    ]);
     let lens = contour(&[
         corner(p(0.50, 0.46)),
         bend(p(0.88, 0.42)),
@@ -84,16 +108,6 @@ pub(super) fn head(pose: &Pose, build: &Build, pitch: Angle) -> Vec<Shape> {
         corner(p(-0.985, 0.20)),
         bend(p(-0.30, 0.22)),
     ]);
-    let peak = contour(&[
-        corner(p(-0.22, 0.95)),
-        bend(p(0.36, 1.10)),
-        bend(p(0.95, 1.06)),
-        corner(p(1.58, 0.84)),
-        corner(p(1.55, 0.75)),
-        bend(p(1.05, 0.80)),
-        corner(p(0.72, 0.62)),
-        bend(p(0.30, 0.88)),
-    ]);
     let flash = contour(&[
         corner(p(-0.93, 0.30)),
         bend(p(-0.30, 0.46)),
@@ -112,7 +126,7 @@ pub(super) fn head(pose: &Pose, build: &Build, pitch: Angle) -> Vec<Shape> {
         bend(p(0.24, -1.03)),
         bend(p(-0.25, -0.93)),
     ]);
-    let mut shapes = garment("edge", vec![Shape::new("helmet", shell)]);
+    let mut shapes = vec![Shape::new("helmet", frame.shell())];
     shapes.push(Shape::new("flash", flash));
     shapes.push(Shape::new("helmet-shade", chin));
     shapes.push(Shape::new("strap", strap));
@@ -126,6 +140,6 @@ pub(super) fn head(pose: &Pose, build: &Build, pitch: Angle) -> Vec<Shape> {
         ]
         .concat(),
     ));
-    shapes.extend(garment("edge", vec![Shape::new("peak", peak)]));
+    shapes.push(Shape::new("peak", frame.peak()));
     shapes
 }

@@ -2,17 +2,17 @@
 
 use super::super::Shape;
 use super::super::path::{bend, circle, contour, corner, flat, stroke};
-use super::{Build, Side, cuff, garment, on_limb};
+use super::{Build, Side, cuff, on_limb};
 use crate::stance::Pose;
 
 /// Where the trouser ends on the shank, from the knee.
 pub(super) const CUFF: f64 = 0.70;
 
-/// The leg of one side.
-pub(super) fn leg(pose: &Pose, side: &Side, build: &Build, is_far: bool) -> Vec<Shape> {
+/// The leg of one side; plain: its outline alone, as of the far side.
+pub(super) fn leg(pose: &Pose, side: &Side, build: &Build, plain: bool) -> Vec<Shape> {
     let (hip, knee, ankle) = (side.hip, side.knee, side.ankle);
     let (r, k, c) = (build.thigh, build.knee, build.calf);
-    let role = if is_far { "pants-far" } else { "pants" };
+    let role = if plain { "pants-far" } else { "pants" };
     let thigh = |share: f64, front: f64| on_limb(hip, knee, share, front);
     let shank = |share: f64, front: f64| on_limb(knee, ankle, share, front);
     let thigh_path = contour(&[
@@ -41,16 +41,12 @@ pub(super) fn leg(pose: &Pose, side: &Side, build: &Build, is_far: bool) -> Vec<
         bend(shank(0.08, -0.80 * k)),
         bend(shank(-0.04, -0.60 * k)),
     ]);
-    let mut shapes = garment(
-        if is_far { "edge-far" } else { "edge" },
-        vec![
-            Shape::new(role, seat(pose, side, build)),
-            Shape::new(role, thigh_path),
-            Shape::new(role, shank_path),
-            Shape::new(role, circle(knee, 0.86 * k)),
-        ],
-    );
-    if is_far {
+    let (seat, joint) = (seat(pose, side, build), circle(knee, 0.86 * k));
+    let mut shapes = vec![Shape::new(
+        role,
+        [seat, thigh_path, shank_path, joint].concat(),
+    )];
+    if plain {
         return shapes;
     }
     // The side away from the light: back of thigh and calf.

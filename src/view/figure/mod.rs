@@ -1,9 +1,9 @@
 //! A person drawn from computed joints: boots, trousers, jacket, gloves on the grips, full-face helmet.
 //!
 //! Every contour hangs on the pose's joint centres and on the rider's body radii, so that the figure is as true to scale
-//! as the pose; only the bulges between joints are drawn by eye (our choice). A garment is an edge (all its outlines,
-//! stroked) under its fills, so that parts melt into one silhouette at any joint angle. Shapes come in drawing order; far
-//! limbs go behind the sled, near ones before it.
+//! as the pose; only the bulges between joints are drawn by eye (our choice). A garment is one shape whose parts all turn
+//! the same way round, with its line under its fill, so that they melt into one silhouette at any joint angle. Shapes come
+//! in drawing order; far limbs go behind the sled, near ones before it.
 
 mod arm;
 mod body;
@@ -136,14 +136,6 @@ impl Build {
     }
 }
 
-/// A garment: one edge for all its outlines, then their fills.
-fn garment(edge: &'static str, fills: Vec<Shape>) -> Vec<Shape> {
-    let outline = fills.iter().map(|s| s.d.as_str()).collect::<String>();
-    let mut shapes = vec![Shape::new(edge, outline)];
-    shapes.extend(fills);
-    shapes
-}
-
 /// Draws a person.
 pub fn figure(pose: &Pose, body: Wearer, bearing: &Bearing) -> Figure {
     let build = Build::new(body);
@@ -200,21 +192,17 @@ pub fn figure(pose: &Pose, body: Wearer, bearing: &Bearing) -> Figure {
 pub fn silhouette(pose: &Pose, body: Wearer, head_pitch: Angle) -> String {
     let build = Build::new(body);
     let near = Side::new(&pose.points, flat);
-    let mut parts = boot::boot(&near, &build, false);
-    parts.extend(leg::leg(pose, &near, &build, false));
-    parts.extend(body::trunk(pose, body, &build));
-    parts.extend(head::head(pose, &build, head_pitch));
-    parts.extend(arm::arm(&near, &build, false));
-    parts.extend(arm::hand(&near, &build, 17.0, None, false));
-    parts
-        .into_iter()
-        .filter(|s| SOLID.contains(&s.role))
-        .map(|s| s.d)
-        .collect()
+    let limbs = [
+        boot::boot(&near, &build, true),
+        leg::leg(pose, &near, &build, true),
+        arm::arm(&near, &build, true),
+        arm::hand(&near, &build, 17.0, None, true),
+    ];
+    let mut d: String = limbs.into_iter().flatten().map(|shape| shape.d).collect();
+    d += &body::Trunk::new(pose, body, &build).jacket();
+    d.extend(head::outlines(pose, &build, head_pitch));
+    d
 }
-
-/// Roles that make up the silhouette.
-const SOLID: [&str; 7] = ["boot", "sole", "pants", "jacket", "helmet", "peak", "glove"];
 
 /// A point of a limb's own frame: share along it, then sideways (positive to the limb's front).
 fn on_limb(from: Xy, to: Xy, share: f64, front: f64) -> Xy {
