@@ -22,6 +22,11 @@ if (typeof WebAssembly !== "object") {
   addEventListener("DOMContentLoaded", () => tell("this browser has no WebAssembly"));
 }
 
+// The tab's mark comes late: a browser draws it on the page's own thread, where the first set-up would wait for it.
+setTimeout(() => {
+  document.querySelector("link[rel=icon]").href = "./mark.svg";
+}, 4000);
+
 // Begins a thread for the page's own program, whose module the built page names in a preload link. Its address goes into
 // the thread's name, not after a `#`: a script's address with one is not found again without a network.
 self.beginThread = () => {

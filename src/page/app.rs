@@ -1,5 +1,7 @@
 //! The page's frame: heading, places, units, theme, steps back; and the start place.
 
+use std::cell::Cell;
+use std::rc::Rc;
 use std::time::Duration;
 
 use leptos::prelude::*;
@@ -20,6 +22,7 @@ use super::store::Store;
 use super::styles;
 use super::tables::{Spoken, Tables};
 use super::work::{Known, Work};
+use super::worker::Worker;
 use crate::order::Map;
 use crate::plan::Units;
 use crate::plan::place::{Address, PLACES, Place};
@@ -28,14 +31,26 @@ use crate::view::svg::{self, Colours};
 /// The theme's key in the browser's storage; it belongs to the device, not to the plan.
 const THEME: &str = "sledstance-theme";
 
-/// The page is built at the latest so long after the first question, whether a thread has it or not. Our choice.
+/// So long the page waits for its thread at most before it is built. Our choice.
 const PATIENCE: Duration = Duration::from_millis(150);
 
-/// The whole page.
-#[component]
-pub fn App() -> impl IntoView {
+/// Begin: the page is built once its thread is up, which then searches meanwhile.
+pub fn begin() {
     styles::say("drawing", &svg::stylesheet(Colours::Variables));
-    let store = Store::begin();
+    let worker = Worker::new();
+    let app = {
+        let worker = worker.clone();
+        move || mount_to_body(move || whole(worker))
+    };
+    let app = Rc::new(Cell::new(Some(app)));
+    let mount = move || app.take().into_iter().for_each(|app| app());
+    worker.wake(mount.clone());
+    set_timeout(mount, PATIENCE);
+}
+
+/// The whole page.
+fn whole(worker: Worker) -> AnyView {
+    let store = Store::begin(worker);
     store.run();
     let keys = window_event_listener(leptos::ev::keydown, move |event| {
         let typing = event
@@ -54,18 +69,10 @@ pub fn App() -> impl IntoView {
         event.prevent_default();
     });
     on_cleanup(move || keys.remove());
-    // A browser hands a new thread its questions between the page's own tasks alone. So the page is built once the thread
-    // has them: it searches meanwhile.
-    let late = RwSignal::new(false);
-    set_timeout(move || late.set(true), PATIENCE);
-    let begun = Memo::new(move |_| store.core.with(Option::is_some) || late.get());
-    let whole = move || {
-        if let Some(line) = document().get_element_by_id("loading") {
-            line.remove();
-        }
-        frame(store)
-    };
-    view! { {move || begun.get().then(whole)} }
+    if let Some(line) = document().get_element_by_id("loading") {
+        line.remove();
+    }
+    frame(store)
 }
 
 /// The page around its places.

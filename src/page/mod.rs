@@ -35,8 +35,6 @@ pub use request::{Found, Request, Response, Standing, Wanted};
 pub use store::Store;
 pub use worker::{Failure, Ticket, Worker};
 
-use leptos::prelude::*;
-
 /// Serve as the worker when started in one, mount the page otherwise.
 pub fn main() {
     console_error_panic_hook::set_once();
@@ -44,5 +42,5 @@ pub fn main() {
         worker::listen(request::serve);
         return;
     }
-    mount_to_body(app::App);
+    app::begin();
 }

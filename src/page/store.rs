@@ -146,8 +146,8 @@ pub struct Store {
 }
 
 impl Store {
-    /// Begin with what the browser kept and the address says.
-    pub fn begin() -> Self {
+    /// Begin with what the browser kept and the address says; the worker searches.
+    pub fn begin(worker: Worker) -> Self {
         let (plan, trouble) = keeping::load();
         let address = keeping::address();
         let (addressed, unread) = keeping::addressed(plan.clone(), &address);
@@ -259,7 +259,7 @@ impl Store {
             core: RwSignal::new(None),
             sure: RwSignal::new(None),
             drawing: RwSignal::new(false),
-            worker: StoredValue::new_local(Worker::new()),
+            worker: StoredValue::new_local(worker),
             sampler: StoredValue::new_local(Worker::new()),
             adviser: StoredValue::new_local(Worker::new()),
             sampling: StoredValue::new(None),
@@ -272,6 +272,8 @@ impl Store {
 
     /// Start what runs beside the components: the search, the browser's storage, the address.
     pub fn run(self) {
+        // The first is asked before the page is built: both go on side by side.
+        self.seek(self.wanted.get_untracked(), true);
         self.worker.with_value(|worker| {
             worker.ask(&Request::Version, move |answer| {
                 self.core.set(Some(match answer {
@@ -281,8 +283,6 @@ impl Store {
                 }));
             });
         });
-        // The first is asked before the page is built: both go on side by side.
-        self.seek(self.wanted.get_untracked(), true);
         Effect::new(move |before: Option<()>| {
             let wanted = self.wanted.get();
             if before.is_some() {

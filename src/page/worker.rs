@@ -52,6 +52,8 @@ struct State {
     ready: bool,
     last: Ticket,
     waiting: Map<Ticket, Waiting>,
+    /// What is to be done once the thread is up.
+    up: Option<Box<dyn FnOnce()>>,
     on_message: Closure<dyn FnMut(MessageEvent)>,
     on_error: Closure<dyn FnMut(Event)>,
 }
@@ -103,6 +105,7 @@ impl Worker {
                 ready: false,
                 last: Ticket(0),
                 waiting: Map::new(),
+                up: None,
                 on_message: Closure::new(move |event: MessageEvent| {
                     if let Some(state) = hear.upgrade() {
                         Self { state }.hear(event.data());
@@ -117,6 +120,13 @@ impl Worker {
             })
         });
         Self { state }
+    }
+
+    /// Start the thread before anything is asked, and do something once it is up. A browser hands a new thread its messages
+    /// between the page's own tasks alone; one that is up has them at once.
+    pub fn wake(&self, then: impl FnOnce() + 'static) {
+        self.state.borrow_mut().up = Some(Box::new(then));
+        self.start();
     }
 
     /// Ask, and go on with the answer when it comes. `then` runs for every piece of it, and last for the whole or for
@@ -195,7 +205,14 @@ impl Worker {
 
     fn hear(&self, data: JsValue) {
         match serde_wasm_bindgen::from_value(data) {
-            Ok(Message::Ready) => self.state.borrow_mut().ready = true,
+            Ok(Message::Ready) => {
+                let up = {
+                    let mut state = self.state.borrow_mut();
+                    state.ready = true;
+                    state.up.take()
+                };
+                up.into_iter().for_each(|then| then());
+            }
             Ok(Message::Answer {
                 ticket,
                 response,

@@ -22,26 +22,42 @@ const browser = await chromium.launch({
   args: ["--no-sandbox", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
 });
 
+// Notes when what is looked for is painted. Looking from outside, again and again, would be part of what it times, and late.
+const watch = (found) => `{
+  const watcher = new MutationObserver(() => {
+    if (!(${found})) return;
+    watcher.disconnect();
+    // Before anything else that waits for its turn once the frame is out.
+    const note = () => (window.paintedAt = performance.now());
+    requestAnimationFrame(() => scheduler.postTask(note, { priority: "user-blocking" }));
+  });
+  window.paintedAt = undefined;
+  watcher.observe(document, { subtree: true, childList: true, characterData: true });
+}`;
+const says = (words) => `${words}.test(document.querySelector(".set-up")?.textContent ?? "")`;
+
 for (const slower of [1, 4, 6]) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, serviceWorkers: "block" });
   const page = await context.newPage();
   const devtools = await context.newCDPSession(page);
   await devtools.send("Emulation.setCPUThrottlingRate", { rate: slower });
   await devtools.send("Performance.enable");
-  await page.goto(`${site.origin}/`, { waitUntil: "commit" });
-  // Looked for seldom and at one place: a search through the whole page, slowed as it is, would be part of what it times.
-  const first = await page.waitForFunction(
-    () => / looked at closely/.test(document.querySelector(".set-up .progress")?.textContent ?? "") && performance.now(),
-    undefined,
-    { polling: 20, timeout: 120_000 },
-  );
-  put(`first set-up, processor ${slower}× slower`, `${Math.round(await first.jsonValue())} ms`, slower === 4 ? "1500 ms" : "");
+  const painted = async () => {
+    const at = await page.waitForFunction(() => window.paintedAt, undefined, { polling: 200, timeout: 120_000 });
+    return at.jsonValue();
+  };
+  await devtools.send("Page.enable");
+  await devtools.send("Page.addScriptToEvaluateOnNewDocument", { source: watch(says("/ looked at closely/")) });
+  await devtools.send("Page.navigate", { url: `${site.origin}/` });
+  put(`first set-up, processor ${slower}× slower`, `${Math.round(await painted())} ms`, slower === 4 ? "1500 ms" : "");
 
-  const began = Date.now();
-  await page.getByLabel(/^Height/).fill("178");
-  await page.getByLabel(/^Weight/).fill("80");
-  await page.getByText(/For your measurements/).waitFor({ timeout: 120_000 });
-  put(`typed to found, ${slower}× slower`, `${Date.now() - began} ms`);
+  const [height, weight] = [page.getByLabel(/^Height/), page.getByLabel(/^Weight/)];
+  await height.fill("178");
+  await page.evaluate(watch(says("/For your measurements/")));
+  await page.evaluate(() => addEventListener("input", () => (window.typedAt = performance.now()), { once: true, capture: true }));
+  await weight.fill("80");
+  const found = await painted();
+  put(`typed to found, ${slower}× slower`, `${Math.round(found - (await page.evaluate(() => window.typedAt)))} ms`, slower === 1 ? "1000 ms" : "");
 
   const handle = page.getByRole("slider", { name: "Riser angle" });
   const box = await handle.boundingBox();
@@ -53,27 +69,33 @@ for (const slower of [1, 4, 6]) {
   };
   await page.mouse.move(x, y);
   await page.mouse.down();
-  const frames = [];
-  let last = await handle.getAttribute("aria-valuenow");
-  for (let i = 0; i < 60; i++) {
-    const before = await script();
-    await page.mouse.move(x - 13 + Math.abs(13 - ((i * 2) % 26)), y - 1);
-    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-    const after = await script();
-    // At the end of its range a handle stays where it is, and costs nothing.
-    const now = await handle.getAttribute("aria-valuenow");
-    if (now !== last) frames.push(after.script - before.script);
-    last = now;
+  const drag = async () => {
+    const frames = [];
+    let last = await handle.getAttribute("aria-valuenow");
+    for (let i = 0; i < 60; i++) {
+      const before = await script();
+      await page.mouse.move(x - 13 + Math.abs(13 - ((i * 2) % 26)), y - 1);
+      await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+      const after = await script();
+      // At the end of its range a handle stays where it is, and costs nothing.
+      const now = await handle.getAttribute("aria-valuenow");
+      if (now !== last) frames.push(after.script - before.script);
+      last = now;
+    }
+    return frames.sort((a, b) => a - b);
+  };
+  const goals = { 1: ["8 ms", "16 ms"], 6: ["33 ms", "33 ms"] }[slower] ?? [];
+  // In the first drag of all a browser still compiles what a drag asks for.
+  for (const which of ["first drag", "later"]) {
+    const frames = await drag();
+    const what = `pointer move to painted frame, script, ${slower}× slower, ${which}`;
+    put(`${what}: median of ${frames.length}`, `${at(frames, 0.5).toFixed(1)} ms`, goals[0]);
+    put(`${what}: 95 %`, `${at(frames, 0.95).toFixed(1)} ms`, goals[1]);
   }
-  put(`frames in which it moved, ${slower}× slower`, `${frames.length}`);
   const drop = await script();
   await page.mouse.up();
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   put(`script on the drop, ${slower}× slower`, `${((await script()).script - drop.script).toFixed(1)} ms`);
-  frames.sort((a, b) => a - b);
-  const goals = { 1: ["8 ms", "16 ms"], 6: ["33 ms", "33 ms"] }[slower] ?? [];
-  put(`pointer move to painted frame, script, median, ${slower}× slower`, `${at(frames, 0.5).toFixed(1)} ms`, goals[0]);
-  put(`pointer move to painted frame, script, 95 %, ${slower}× slower`, `${at(frames, 0.95).toFixed(1)} ms`, goals[1]);
   await context.close();
 }
 await browser.close();
