@@ -22,7 +22,6 @@ use super::store::Store;
 use super::styles;
 use super::tables::{Spoken, Tables};
 use super::work::{Known, Work};
-use super::worker::Worker;
 use crate::order::Map;
 use crate::plan::Units;
 use crate::plan::place::{Address, PLACES, Place};
@@ -34,23 +33,21 @@ const THEME: &str = "sledstance-theme";
 /// So long the page waits for its thread at most before it is built. Our choice.
 const PATIENCE: Duration = Duration::from_millis(150);
 
-/// Begin: the page is built once its thread is up, which then searches meanwhile.
+/// Begin: the first question is asked, and the page built once its thread is up, which then searches meanwhile.
 pub fn begin() {
-    styles::say("drawing", &svg::stylesheet(Colours::Variables));
-    let worker = Worker::new();
-    let app = {
-        let worker = worker.clone();
-        move || mount_to_body(move || whole(worker))
-    };
-    let app = Rc::new(Cell::new(Some(app)));
+    // As long as the page.
+    let owner = Owner::new();
+    let store = owner.with(Store::begin);
+    std::mem::forget(owner);
+    let app = Rc::new(Cell::new(Some(move || mount_to_body(move || whole(store)))));
     let mount = move || app.take().into_iter().for_each(|app| app());
-    worker.wake(mount.clone());
+    store.wake(mount.clone());
     set_timeout(mount, PATIENCE);
+    styles::say("drawing", &svg::stylesheet(Colours::Variables));
 }
 
 /// The whole page.
-fn whole(worker: Worker) -> AnyView {
-    let store = Store::begin(worker);
+fn whole(store: Store) -> AnyView {
     store.run();
     let keys = window_event_listener(leptos::ev::keydown, move |event| {
         let typing = event

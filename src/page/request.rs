@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::compare::run::file;
+use super::store::example;
 use crate::change::{self, Asked};
 use crate::compare::{Comparison, FEWEST_DRAWS};
 use crate::confidence::{Sampler, Sampling};
@@ -17,7 +18,9 @@ use crate::plan::compared::{Compared, compared};
 use crate::plan::leverage::{Known, Leveraged, fronted, fronting, levered, mapped};
 use crate::plan::options::Options;
 use crate::plan::recorded::{self, Judged, Looked, Ready, Shown, Wish};
-use crate::plan::{Chosen, Setting, Units, setting};
+use crate::plan::rider_form::RiderRead;
+use crate::plan::sled_form::SledRead;
+use crate::plan::{Chosen, Setting, Units, setting, stored};
 use crate::rider::{Built, RiderProfile};
 use crate::run::{Opening, Survey, Tally, held};
 use crate::sled::{Settings, Sled, SledProfile};
@@ -33,6 +36,12 @@ pub enum Request {
     Version,
     /// The best set-up.
     Fit(Box<Wanted>),
+    /// The best set-up for a plan as the browser kept it, answered as [`Request::Fit`]: the first question of all, asked
+    /// before the page itself has read its forms.
+    Planned {
+        /// The plan's document.
+        plan: String,
+    },
     /// The fingerprint of the best set-up with all that is known about it: by it a browser test holds the page against
     /// the native build.
     Fingerprint(Box<Wanted>),
@@ -143,6 +152,18 @@ pub struct Wanted {
     pub kept: Map<Setting, f64>,
 }
 
+impl Wanted {
+    /// What forms ask for: the example's fit while they tell of no rider, none while they tell of no sled.
+    pub fn of(rider: &RiderRead, sled: &SledRead, kept: Map<Setting, f64>) -> Option<Self> {
+        let example = || example().read(Units::Metric).profile;
+        Some(Self {
+            rider: rider.profile.clone().or_else(example)?.write().ok()?,
+            sled: sled.profile.clone()?.write().ok()?,
+            kept,
+        })
+    }
+}
+
 /// The worker's answer to the [`Request`] of the same name.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -233,6 +254,13 @@ fn answer(request: Request, piece: &mut dyn FnMut(Response)) -> Result<Response,
             version: env!("CARGO_PKG_VERSION").to_owned(),
         },
         Request::Fit(wanted) => Response::Fit(found(fitted(&wanted)?)),
+        Request::Planned { plan } => {
+            let plan = stored::read(&plan).map_err(|error| error.to_string())?;
+            let (rider, sled) = (plan.rider.read(plan.units), plan.sled.read());
+            let wanted = Wanted::of(&rider, &sled, plan.kept);
+            let wanted = wanted.ok_or("the sled that was kept cannot be read")?;
+            Response::Fit(found(fitted(&wanted)?))
+        }
         Request::Fingerprint(wanted) => Response::Fingerprint {
             fingerprint: format!("{:016x}", fit::fingerprint(&fitted(&wanted)?)),
         },

@@ -18,7 +18,7 @@ use crate::plan::rider_form::RiderRead;
 use crate::plan::rider_form::{BODY_MASS, STATURE};
 use crate::plan::sled_form::SledRead;
 use crate::plan::{
-    Chosen, Entry, History, LeverRolls, Plan, RiderForm, Setting, SledPick, Units, setting,
+    Chosen, Entry, History, LeverRolls, Plan, RiderForm, Setting, SledPick, Units, setting, stored,
 };
 use crate::rider::Built;
 use crate::sled::{Cockpit, Settings, Sled};
@@ -146,8 +146,8 @@ pub struct Store {
 }
 
 impl Store {
-    /// Begin with what the browser kept and the address says; the worker searches.
-    pub fn begin(worker: Worker) -> Self {
+    /// Begin with what the browser kept and the address says.
+    pub fn begin() -> Self {
         let (plan, trouble) = keeping::load();
         let address = keeping::address();
         let (addressed, unread) = keeping::addressed(plan.clone(), &address);
@@ -208,13 +208,8 @@ impl Store {
         });
         let searching = RwSignal::new(false);
         let wanted = Memo::new(move |_| {
-            let rider = rider.with(|r| r.profile.clone());
-            let example = || example().read(Units::Metric).profile;
-            Some(Wanted {
-                rider: rider.or_else(example)?.write().ok()?,
-                sled: sled_read.with(|r| r.profile.clone())?.write().ok()?,
-                kept: plan.with(|p| p.kept.clone()),
-            })
+            let kept = plan.with(|p| p.kept.clone());
+            rider.with(|rider| sled_read.with(|sled| Wanted::of(rider, sled, kept)))
         });
         let standing = Memo::new(move |_| {
             let (settings, sled) = (settings.get()?, sled.get()?);
@@ -259,7 +254,7 @@ impl Store {
             core: RwSignal::new(None),
             sure: RwSignal::new(None),
             drawing: RwSignal::new(false),
-            worker: StoredValue::new_local(worker),
+            worker: StoredValue::new_local(Worker::new()),
             sampler: StoredValue::new_local(Worker::new()),
             adviser: StoredValue::new_local(Worker::new()),
             sampling: StoredValue::new(None),
@@ -270,10 +265,18 @@ impl Store {
         }
     }
 
+    /// Ask for the set-up of what the browser kept, and do something once there is a thread to search for it.
+    pub fn wake(self, then: impl FnOnce() + 'static) {
+        let plan = self.plan.with_untracked(stored::write);
+        if let Ok(plan) = plan {
+            self.searching.set(true);
+            self.ask(Request::Planned { plan });
+        }
+        self.worker.with_value(|worker| worker.wake(then));
+    }
+
     /// Start what runs beside the components: the search, the browser's storage, the address.
     pub fn run(self) {
-        // The first is asked before the page is built: both go on side by side.
-        self.seek(self.wanted.get_untracked(), true);
         self.worker.with_value(|worker| {
             worker.ask(&Request::Version, move |answer| {
                 self.core.set(Some(match answer {
@@ -285,8 +288,9 @@ impl Store {
         });
         Effect::new(move |before: Option<()>| {
             let wanted = self.wanted.get();
+            // The first was asked before the page was built: both go on side by side.
             if before.is_some() {
-                self.seek(wanted, false);
+                self.seek(wanted);
             }
         });
         Effect::new(move |_| self.draw_riders(self.standing.get()));
@@ -363,42 +367,43 @@ impl Store {
     }
 
     /// Search, once typing rests.
-    fn seek(self, wanted: Option<Wanted>, at_once: bool) {
+    fn seek(self, wanted: Option<Wanted>) {
         let turn = self.asked.next();
-        let Some(wanted) = wanted else {
-            self.searching.set(false);
-            return;
-        };
-        self.searching.set(true);
+        self.searching.set(wanted.is_some());
+        let Some(wanted) = wanted else { return };
         let ask = move || {
-            if !turn.lasts() {
-                return;
+            if turn.lasts() {
+                self.ask(Request::Fit(Box::new(wanted.clone())));
             }
-            self.worker.with_value(|worker| {
-                if let Some(ticket) = self.ticket.get_value() {
-                    worker.stop(ticket);
+        };
+        set_timeout(ask, REST);
+    }
+
+    /// Ask the worker for a set-up, in place of what it was asked before.
+    fn ask(self, request: Request) {
+        let turn = self.asked.next();
+        self.worker.with_value(|worker| {
+            if let Some(ticket) = self.ticket.get_value() {
+                worker.stop(ticket);
+            }
+            let ticket = worker.ask(&request, move |answer| {
+                if !turn.lasts() {
+                    return;
                 }
-                let ticket = worker.ask(&Request::Fit(Box::new(wanted.clone())), move |answer| {
-                    if !turn.lasts() {
-                        return;
-                    }
-                    self.ticket.set_value(None);
+                self.ticket.set_value(None);
+                // Without a sled there is no question, and no answer to show.
+                if self.wanted.with_untracked(Option::is_some) {
                     self.search.set(match answer {
                         Ok(Response::Fit(found)) => Search::Found(found),
                         Ok(Response::Refused { because }) => Search::Failed(because),
                         Ok(_) => Search::Failed("it answered another question".to_owned()),
                         Err(failure) => Search::Failed(failure.to_string()),
                     });
-                    self.searching.set(false);
-                });
-                self.ticket.set_value(Some(ticket));
+                }
+                self.searching.set(false);
             });
-        };
-        if at_once {
-            ask();
-        } else {
-            set_timeout(ask, REST);
-        }
+            self.ticket.set_value(Some(ticket));
+        });
     }
 
     /// Change the plan. Changes under one mark in a row are one step back.

@@ -122,11 +122,17 @@ impl Worker {
         Self { state }
     }
 
-    /// Start the thread before anything is asked, and do something once it is up. A browser hands a new thread its messages
-    /// between the page's own tasks alone; one that is up has them at once.
+    /// Do something once the thread is up. A browser hands a new thread its messages between the page's own tasks alone;
+    /// one that is up has them at once.
     pub fn wake(&self, then: impl FnOnce() + 'static) {
-        self.state.borrow_mut().up = Some(Box::new(then));
-        self.start();
+        let begun = {
+            let mut state = self.state.borrow_mut();
+            state.up = Some(Box::new(then));
+            state.thread.is_some()
+        };
+        if !begun {
+            self.start();
+        }
     }
 
     /// Ask, and go on with the answer when it comes. `then` runs for every piece of it, and last for the whole or for
