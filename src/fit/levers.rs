@@ -17,7 +17,8 @@
 //! The bars are straight and the rider is symmetric: both hands are computed with the left limb's points.
 
 use super::hand::{
-    GripPlane, HandOnGrip, MCP_BAND, MCP_REST, finite, least, length, place as place_along, wrapped,
+    FingerRest, GripPlane, HandOnGrip, MCP_BAND, MCP_REST, finite, least, length,
+    place as place_along, wrapped,
 };
 use super::outcome::{ButtonReach, LeverPlacement, Levers};
 use super::paddle::{Paddle, note_roll};
@@ -62,6 +63,20 @@ pub fn place(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Le
         brake,
         throttle,
     }
+}
+
+/// Roll from level at which [`place`] clamps the brake lever for these poses, set to this lever reach (mm): for what is
+/// dragged, where a whole placement takes too long.
+pub fn brake_roll(
+    rider: &Rider,
+    cockpit: &Cockpit,
+    poses: &[(&Stance, &Pose)],
+    lever_reach: f64,
+) -> Angle {
+    let grip = Grip::new(rider, cockpit, poses);
+    let (low, high) = ordered(cockpit.sled.brake.roll);
+    grip.wanted_brake_roll((low, high), &grip.on.rest_on_blade(lever_reach))
+        .clamped(low, high)
 }
 
 /// Wrist extension of each pose with a finger resting on the brake at this roll (from level) and lever reach (mm).
@@ -336,8 +351,7 @@ impl<'a> Grip<'a> {
         note_finger(&self.on, lever, lever_reach, &mut notes);
 
         let (low, high) = ordered(lever.roll);
-        let suited = self.suited(|w| w.brake_fingers > 0);
-        let wanted = suited.map_or((low + high) / 2.0, |s| s.hand_line + rest.blade_below_hand);
+        let wanted = self.wanted_brake_roll((low, high), &rest);
         let roll = wanted.clamped(low, high);
         note_roll("reservoir", wanted, roll, &mut notes);
         let hand_line = rest.hand_line(roll);
@@ -353,6 +367,12 @@ impl<'a> Grip<'a> {
             notes,
         };
         (placement, hand_line)
+    }
+
+    /// Roll that suits the wrists best, wherever its range ends; its middle where no pose tells.
+    fn wanted_brake_roll(&self, (low, high): (Angle, Angle), rest: &FingerRest) -> Angle {
+        let suited = self.suited(|w| w.brake_fingers > 0);
+        suited.map_or((low + high) / 2.0, |s| s.hand_line + rest.blade_below_hand)
     }
 
     /// Clamp band from the grip's inner end, and whether a finger left on the grip lies under the blade.

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use super::posed::Posed;
 use super::store::{Before, Store, postures};
-use crate::fit::levers::wrists_on_brake;
 use crate::order::Map;
 use crate::sled::{Cockpit, Settings};
 use crate::stance::{Posture, between};
@@ -31,43 +31,6 @@ pub struct Look {
     pub outlines: RwSignal<bool>,
     /// How far on the way through the stances, 0 at the first; none: the one in front.
     pub way: RwSignal<Option<f64>>,
-}
-
-/// Postures on the settings that are drawn, with the wrists that the drawn brake gives them.
-pub fn all_postures(store: Store, last: Option<Arc<Vec<Posture>>>) -> Option<Arc<Vec<Posture>>> {
-    let (built, sled) = (store.built.get()?, store.sled.get()?);
-    let settings = store.drawn()?;
-    let stances = store.stances.get_value();
-    let set_up = store.set_up.get();
-    let standing = set_up.as_ref().filter(|s| s.settings == settings);
-    let mut solved: Vec<Posture> = if let Some(set_up) = standing {
-        let solved = set_up.stances.iter().map(|s| s.posture.clone()).collect();
-        if store.live_levers.with(Option::is_none) {
-            return Some(Arc::new(solved));
-        }
-        solved
-    } else {
-        let shares: Map<String, f64> = set_up.as_ref().map_or_else(Map::new, |set_up| {
-            let share = |s: &crate::fit::StanceResult| {
-                let working = s.hold.working.as_ref()?;
-                Some((s.name.clone(), working.seat_share))
-            };
-            set_up.stances.iter().filter_map(share).collect()
-        });
-        // Only a drag goes by small steps.
-        let last = last.filter(|_| store.live.with(Option::is_some));
-        let near = last.as_ref().map(|all| all.as_slice());
-        postures(&built, &sled, settings, &stances, &shares, near)
-    };
-    let levers = store.drawn_levers()?;
-    let cockpit = Cockpit::new(&sled, settings);
-    let poses: Vec<_> = stances.iter().zip(solved.iter().map(|s| &s.pose)).collect();
-    let (roll, reach) = (levers.brake_roll, levers.brake_reach);
-    let wrists = wrists_on_brake(&built.rider, &cockpit, &poses, roll, reach);
-    for (posture, wrist) in solved.iter_mut().zip(wrists) {
-        posture.pose.angles.wrist_extension = wrist;
-    }
-    Some(Arc::new(solved))
 }
 
 /// A former set-up with the stance in front on it.
@@ -100,14 +63,14 @@ pub fn before(store: Store, former: Before) -> Option<Arc<Stood>> {
 /// The drawing as it stands; while something is dragged, as it was seen `before`.
 pub fn draw(
     store: Store,
-    poses: &[Posture],
+    posed: &Posed,
     former: Option<Arc<Stood>>,
     size: (f64, f64),
     look: Look,
     before: Option<&Stage>,
 ) -> Option<Drawing> {
     let (built, sled) = (store.built.get()?, store.sled.get()?);
-    let settings = store.drawn()?;
+    let settings = store.drawn.get()?;
     let (width, height) = size;
     if width < 1.0 || height < 1.0 {
         return None;
@@ -119,7 +82,7 @@ pub fn draw(
     let shown = |i: usize| {
         Some(Shown {
             stance: stances.get(i)?,
-            pose: &poses.get(i)?.pose,
+            pose: &posed.postures.get(i)?.pose,
         })
     };
     let blend = look.way.get().and_then(|way| {
@@ -150,7 +113,7 @@ pub fn draw(
     let scene = Scene {
         body: Wearer::from(&built.rider),
         cockpit: &cockpit,
-        levers: store.drawn_levers()?,
+        levers: posed.levers,
         front: in_front,
         others: &others,
         ghost,

@@ -17,6 +17,7 @@ mod guide;
 mod hold;
 mod keeping;
 mod painting;
+mod posed;
 mod print;
 mod request;
 mod rider;

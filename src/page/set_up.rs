@@ -185,11 +185,11 @@ fn Row(store: Store, setting: Setting) -> impl IntoView {
     let kept = Memo::new(move |_| store.plan.with(|p| p.kept.contains_key(&setting)));
     let label = setting.label();
     let value = move || {
-        let (s, sled) = (store.drawn()?, store.sled.get()?);
+        let (s, sled) = (store.drawn.get()?, store.sled.get()?);
         Some(setting.value(&s, &sled, store.units.get()))
     };
     let note = move || {
-        let (s, sled) = (store.drawn()?, store.sled.get()?);
+        let (s, sled) = (store.drawn.get()?, store.sled.get()?);
         Some(setting.note(&s, &sled, store.units.get()))
     };
     let stepped = move |steps: i32| {

@@ -5,7 +5,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{KeyboardEvent, PointerEvent, TouchEvent};
 
-use super::drawing::{Drawing, Look, all_postures, before, draw};
+use super::drawing::{Drawing, Look, before, draw};
 use super::frame::NextFrame;
 use super::painting::painted;
 use super::stances::Stances;
@@ -79,13 +79,14 @@ pub fn StageView(store: Store) -> impl IntoView {
         outlines: RwSignal::new(true),
         way: RwSignal::new(None),
     };
-    let poses =
-        Memo::new(move |last: Option<&Option<_>>| all_postures(store, last.cloned().flatten()));
     let former = Memo::new(move |_| store.former());
     let ghost = Memo::new(move |_| before(store, former.get()?));
     let drawing = Memo::new(move |last: Option<&Option<Drawing>>| {
         let before = last.and_then(|last| Some(&last.as_ref()?.stage));
-        draw(store, &poses.get()?, ghost.get(), size.get(), look, before)
+        let (ghost, size) = (ghost.get(), size.get());
+        store
+            .posed
+            .with(|posed| draw(store, posed.as_ref()?, ghost, size, look, before))
     });
     let svg_ref = NodeRef::<leptos::svg::Svg>::new();
     let paper = painted(drawing, |d| &d.groups);
@@ -186,7 +187,7 @@ pub fn StageView(store: Store) -> impl IntoView {
                     {grips}
                 </svg>
             </div>
-            <Stances store poses look size />
+            <Stances store look size />
             // Its line is kept free where nothing is in it, so that what stands below stays where it is.
             <p class="beside">{move || omitted().join(" · ")}</p>
         </section>
@@ -282,7 +283,7 @@ fn Grip(
     };
     let range = Memo::new(move |_| {
         let sled = store.sled.get()?;
-        let s = store.drawn()?;
+        let s = store.drawn.get()?;
         if is_lever(id) {
             let levers = store.drawn_levers()?;
             let end = |steps| -roll_of(id, &step_lever(id, levers, steps, &sled)).deg();

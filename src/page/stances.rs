@@ -9,7 +9,6 @@ use super::painting::painted;
 use super::store::Store;
 use crate::plan::words;
 use crate::sled::Cockpit;
-use crate::stance::Posture;
 use crate::units::text::{capital, finite};
 use crate::view::stage::{Scene, small};
 use crate::view::svg::{self, Group};
@@ -22,12 +21,7 @@ const NEAR: f64 = 0.03;
 
 /// The choice of the stance in front.
 #[component]
-pub fn Stances(
-    store: Store,
-    poses: Memo<Option<Arc<Vec<Posture>>>>,
-    look: Look,
-    size: RwSignal<(f64, f64)>,
-) -> impl IntoView {
+pub fn Stances(store: Store, look: Look, size: RwSignal<(f64, f64)>) -> impl IntoView {
     let wide = Memo::new(move |_| {
         size.track();
         let width = window().inner_width().ok().and_then(|w| w.as_f64());
@@ -55,7 +49,7 @@ pub fn Stances(
     let picks = names
         .iter()
         .enumerate()
-        .map(|(i, name)| pick(store, i, name.clone(), front, poses, wide))
+        .map(|(i, name)| pick(store, i, name.clone(), front, wide))
         .collect_view();
     view! {
         <div class="stances">
@@ -124,21 +118,14 @@ fn hundredths(way: f64) -> String {
 }
 
 /// One stance to pick.
-fn pick(
-    store: Store,
-    index: usize,
-    name: String,
-    front: Memo<usize>,
-    poses: Memo<Option<Arc<Vec<Posture>>>>,
-    wide: Memo<bool>,
-) -> AnyView {
+fn pick(store: Store, index: usize, name: String, front: Memo<usize>, wide: Memo<bool>) -> AnyView {
     let id = format!("stance-{name}");
     let chosen = move || front.get() == index;
     let drawn = Memo::new(move |_| wide.get().then(|| small_drawing(store, index)).flatten());
     let paper = painted(drawn, |d| &d.1);
     let word = move || {
-        poses.with(|p| {
-            let posture = p.as_ref().and_then(|p| p.get(index));
+        store.posed.with(|posed| {
+            let posture = posed.as_ref().and_then(|posed| posed.postures.get(index));
             posture.map_or("", |p| words::posture_word(&p.status))
         })
     };

@@ -6,6 +6,7 @@ use std::time::Duration;
 use leptos::prelude::*;
 
 use super::keeping;
+use super::posed::{Given, Posed};
 use super::request::{Found, Request, Response, Standing, Wanted};
 use super::turn::Turns;
 use super::worker::{Ticket, Worker};
@@ -113,6 +114,10 @@ pub struct Store {
     pub settings: Memo<Option<Settings>>,
     /// The set-up that stands, evaluated whole.
     pub set_up: Memo<Option<Arc<SetUp>>>,
+    /// The settings that are drawn: those under the pointer, those that stand, or the sled's middle.
+    pub drawn: Memo<Option<Settings>>,
+    /// How the rider stands on them.
+    pub posed: Memo<Option<Posed>>,
     /// What is to be searched; none while sled or rider cannot be read.
     wanted: Memo<Option<Wanted>>,
     /// The set-up that advice is given about; none before one is found, while another is searched, and for the example.
@@ -142,7 +147,7 @@ pub struct Store {
     riders: StoredValue<Riders>,
     ticket: StoredValue<Option<Ticket>>,
     asked: Turns,
-    drawn: Turns,
+    sampled: Turns,
 }
 
 impl Store {
@@ -206,6 +211,26 @@ impl Store {
             let turned = fit::with_levers(&request, (*evaluated).clone(), brake, throttle);
             Some(Arc::new(turned))
         });
+        let (live, live_levers) = (RwSignal::new(None), RwSignal::new(None));
+        let drawn = Memo::new(move |_| {
+            let sled = sled.get()?;
+            let held = live.get().and_then(|s: Settings| s.checked(&sled).ok());
+            let standing = || settings.get();
+            held.or_else(standing)
+                .or_else(|| Some(setting::middle(&sled)))
+        });
+        let given = Given {
+            built,
+            sled,
+            stances,
+            drawn,
+            set_up,
+            live,
+            live_levers,
+            turned: levers,
+        };
+        let posed =
+            Memo::new(move |last: Option<&Option<Posed>>| given.posed(last.cloned().flatten()));
         let searching = RwSignal::new(false);
         let wanted = Memo::new(move |_| {
             let kept = plan.with(|p| p.kept.clone());
@@ -236,14 +261,16 @@ impl Store {
             sled,
             search,
             searching,
-            live: RwSignal::new(None),
-            live_levers: RwSignal::new(None),
+            live,
+            live_levers,
             felt: RwSignal::new(Map::new()),
             show_former: RwSignal::new(true),
             before: RwSignal::new(None),
             lost: RwSignal::new(None),
             settings,
             set_up,
+            drawn,
+            posed,
             wanted,
             standing,
             place: RwSignal::new(address.place),
@@ -261,7 +288,7 @@ impl Store {
             riders: StoredValue::new(Riders::Rest),
             ticket: StoredValue::new(None),
             asked: Turns::new(),
-            drawn: Turns::new(),
+            sampled: Turns::new(),
         }
     }
 
@@ -312,7 +339,7 @@ impl Store {
         self.sure.set(None);
         let Some(standing) = standing else { return };
         self.riders.set_value(Riders::Due);
-        let turn = self.drawn.next();
+        let turn = self.sampled.next();
         let begin = move || {
             if !turn.lasts() {
                 return;
@@ -341,7 +368,7 @@ impl Store {
 
     /// Draw no more riders; what is known so far stands.
     pub fn stop_drawing(self) {
-        self.drawn.next();
+        self.sampled.next();
         self.riders.set_value(Riders::Rest);
         if let Some(ticket) = self.sampling.get_value() {
             self.sampling.set_value(None);
@@ -443,14 +470,6 @@ impl Store {
         self.units.get().into()
     }
 
-    /// The settings that are drawn: those under the pointer, those that stand, or the sled's middle.
-    pub fn drawn(self) -> Option<Settings> {
-        let sled = self.sled.get()?;
-        let live = self.live.get().and_then(|s| s.checked(&sled).ok());
-        live.or_else(|| self.settings.get())
-            .or_else(|| Some(setting::middle(&sled)))
-    }
-
     /// Move settings by hand; what is kept moves along.
     pub fn set_by_hand(self, settings: Settings, mark: &str) {
         self.change(mark, |plan| {
@@ -461,14 +480,11 @@ impl Store {
         });
     }
 
-    /// The levers that are drawn: those under the pointer, those that stand, or the middle of what the sled allows.
+    /// The levers that are drawn.
     pub fn drawn_levers(self) -> Option<LeverView> {
-        let set_up = || {
-            self.set_up
-                .with(|s| Some(LeverView::from(&s.as_ref()?.levers)))
-        };
-        self.live_levers.get().or_else(set_up).or_else(|| {
-            let (sled, settings) = (self.sled.get()?, self.drawn()?);
+        let posed = self.posed.with(|posed| Some(posed.as_ref()?.levers));
+        posed.or_else(|| {
+            let (sled, settings) = (self.sled.get()?, self.drawn.get()?);
             Some(LeverView::middle(&Cockpit::new(&sled, settings)))
         })
     }
@@ -506,7 +522,7 @@ impl Store {
                 })
         };
         let former = self.before.get().or_else(best)?;
-        let differs = self.drawn() != Some(former.settings.on(&sled)?);
+        let differs = self.drawn.get() != Some(former.settings.on(&sled)?);
         (self.show_former.get() && differs).then_some(former)
     }
 

@@ -114,6 +114,36 @@ test("the wrist follows the brake lever in hand, and the drawing is seen from on
   expect(Math.abs((await bent()) - held)).toBeLessThanOrEqual(0.5);
 });
 
+test("the brake goes along with what is dragged, to where it stands once that is let go", async ({ page }, info) => {
+  const start = new Start(page);
+  await start.open();
+  await start.rider("178", "80");
+  const riser = start.stage.getByRole("slider", { name: "Riser angle" });
+  const brake = start.stage.getByRole("slider", { name: "Brake lever roll" });
+  const now = async (handle: Locator) => Number(await handle.getAttribute("aria-valuenow"));
+  const wrist = page.locator("svg.stage").first().locator("text").filter({ hasText: /^Wrist / });
+  const [angle, roll] = [await now(riser), await now(brake)];
+  let moved = false;
+  for (const by of moves("Riser angle")) {
+    const lift = await grab(page, riser, ways(info)[0]!, by);
+    moved = Math.abs((await now(riser)) - angle) >= 3;
+    if (!moved) {
+      await page.keyboard.press("Escape");
+      await lift();
+      continue;
+    }
+    const [held, bent] = [await now(brake), await wrist.textContent()];
+    expect(held).not.toBe(roll);
+    await lift();
+    await expect(page.getByRole("heading", { name: "Set by hand" })).toBeVisible();
+    expect(Math.abs((await now(brake)) - held)).toBeLessThanOrEqual(1);
+    const degrees = (text: string | null) => Number(/\u2212?[\d.]+/.exec(text!)![0].replace("\u2212", "-"));
+    expect(Math.abs(degrees(await wrist.textContent()) - degrees(bent))).toBeLessThanOrEqual(1);
+    break;
+  }
+  expect(moved).toBe(true);
+});
+
 test("every handle moves by arrow keys both ways, and Escape takes it back", async ({ page }) => {
   const start = new Start(page);
   await start.open();
