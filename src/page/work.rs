@@ -166,18 +166,18 @@ fn try_on(store: Store) -> AnyView {
                     <button type="button" aria-label=label on:click=move |_| pick(store, complaints)>"No"</button>
                 }
             });
-            view! { <tr><th scope="row">{check.what}</th><td>{check.expect}</td><td>{no}</td></tr> }
+            let right = check.expect.map(|expect| format!("Right when: {expect}."));
+            view! {
+                <li class="try">
+                    <p>{check.what} <span class="task-with">{right}</span></p>
+                    {no}
+                </li>
+            }
         })
         .collect_view();
     view! {
         <p class="how">"“No” opens what the rider says, with the complaint picked."</p>
-        <table>
-            <caption class="unseen">"Try-on"</caption>
-            <thead>
-                <tr><th scope="col">"Do"</th><th scope="col">"It is right when"</th><th scope="col">"It is not"</th></tr>
-            </thead>
-            <tbody>{rows}</tbody>
-        </table>
+        <ul class="tasks">{rows}</ul>
     }
     .into_any()
 }
