@@ -46,7 +46,7 @@ pub struct Given {
 
 impl Given {
     /// The levers under the pointer, those that stand, or the middle of what the sled allows.
-    pub fn levers(self, cockpit: &Cockpit) -> LeverView {
+    fn levers(self, cockpit: &Cockpit) -> LeverView {
         let standing = || {
             self.set_up
                 .with(|s| Some(LeverView::from(&s.as_ref()?.levers)))

@@ -85,7 +85,7 @@ for (const slower of [1, 4, 6]) {
     return frames.sort((a, b) => a - b);
   };
   const goals = { 1: ["8 ms", "16 ms"], 6: ["33 ms", "33 ms"] }[slower] ?? [];
-  // In the first drag of all a browser still compiles what a drag asks for.
+  // In the first drag of all a browser still runs code that it has not made fast yet.
   for (const which of ["first drag", "later"]) {
     const frames = await drag();
     const what = `pointer move to painted frame, script, ${slower}× slower, ${which}`;
