@@ -4,7 +4,7 @@
 
 use proptest::prelude::*;
 use sledstance::fit::hand::{FIGURES, GripPlane, HandOnGrip, wrist_extension, wrist_extension_at};
-use sledstance::fit::levers::{CLEAR_OF_LEVER, brake_roll, place, wrists_on_brake};
+use sledstance::fit::levers::{CLEAR_OF_LEVER, brake_in_hand, place};
 use sledstance::fit::lock::lock_to_lock;
 use sledstance::fit::thumb::Target;
 use sledstance::fit::{Distances, LeverPlacement, Levers, Request, Verdict, fit};
@@ -152,22 +152,12 @@ fn wrists_follow_the_brake_and_are_the_placed_ones_where_it_was_placed() {
         .zip(best.stances.iter().map(|s| &s.posture.pose))
         .collect();
     let brake = &best.levers.brake;
-    let turned = |by: f64| {
-        wrists_on_brake(
-            &rider,
-            &cockpit,
-            &poses,
-            brake.roll + deg(by),
-            brake.lever_reach,
-        )
-    };
+    let held = |roll| brake_in_hand(&rider, &cockpit, &poses, roll, brake.lever_reach);
+    let turned = |by: f64| held(Some(brake.roll + deg(by))).1;
     let placed: Vec<Angle> = brake.wrist_extension.iter().map(|(_, w)| *w).collect();
     assert_eq!(turned(0.0), placed);
     assert_eq!(placed.len(), 4);
-    assert_eq!(
-        brake_roll(&rider, &cockpit, &poses, brake.lever_reach),
-        brake.roll
-    );
+    assert_eq!(held(None), (brake.roll, placed.clone()));
     for (lower, placed) in turned(5.0).iter().zip(&placed) {
         near(lower.deg(), placed.deg() - 5.0, 1e-9);
     }

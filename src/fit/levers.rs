@@ -65,31 +65,26 @@ pub fn place(rider: &Rider, cockpit: &Cockpit, poses: &[(&Stance, &Pose)]) -> Le
     }
 }
 
-/// Roll from level at which [`place`] clamps the brake lever for these poses, set to this lever reach (mm): for what is
-/// dragged, where a whole placement takes too long.
-pub fn brake_roll(
+/// The brake lever beside what is dragged, where a whole placement takes too long, set to this lever reach (mm): its roll
+/// from level, as given or as [`place`] would have it for these poses, and each pose's wrist extension with a finger
+/// resting on it.
+pub fn brake_in_hand(
     rider: &Rider,
     cockpit: &Cockpit,
     poses: &[(&Stance, &Pose)],
+    roll: Option<Angle>,
     lever_reach: f64,
-) -> Angle {
+) -> (Angle, Vec<Angle>) {
     let grip = Grip::new(rider, cockpit, poses);
-    let (low, high) = ordered(cockpit.sled.brake.roll);
-    grip.wanted_brake_roll((low, high), &grip.on.rest_on_blade(lever_reach))
-        .clamped(low, high)
-}
-
-/// Wrist extension of each pose with a finger resting on the brake at this roll (from level) and lever reach (mm).
-pub fn wrists_on_brake(
-    rider: &Rider,
-    cockpit: &Cockpit,
-    poses: &[(&Stance, &Pose)],
-    roll: Angle,
-    lever_reach: f64,
-) -> Vec<Angle> {
-    let grip = Grip::new(rider, cockpit, poses);
-    let hand_line = grip.on.rest_on_blade(lever_reach).hand_line(roll);
-    grip.wrists.iter().map(|w| w.extension(hand_line)).collect()
+    let rest = grip.on.rest_on_blade(lever_reach);
+    let roll = roll.unwrap_or_else(|| {
+        let (low, high) = ordered(cockpit.sled.brake.roll);
+        grip.wanted_brake_roll((low, high), &rest)
+            .clamped(low, high)
+    });
+    let hand_line = rest.hand_line(roll);
+    let wrists = grip.wrists.iter().map(|w| w.extension(hand_line));
+    (roll, wrists.collect())
 }
 
 /// What fingers and thumbs make of levers where they stand.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use super::store::postures;
-use crate::fit::levers::{brake_roll, wrists_on_brake};
+use crate::fit::levers::brake_in_hand;
 use crate::fit::{SetUp, StanceResult};
 use crate::order::Map;
 use crate::plan::LeverRolls;
@@ -84,11 +84,11 @@ impl Given {
         if standing.is_none() || turning {
             let poses: Vec<_> = stances.iter().zip(solved.iter().map(|s| &s.pose)).collect();
             // A brake that no hand has turned goes where the fit will put it once what is dragged is let go.
-            if !turning && self.turned.with(|turned| turned.brake_deg.is_none()) {
-                levers.brake_roll = brake_roll(&built.rider, &cockpit, &poses, levers.brake_reach);
-            }
-            let (roll, reach) = (levers.brake_roll, levers.brake_reach);
-            let wrists = wrists_on_brake(&built.rider, &cockpit, &poses, roll, reach);
+            let set = turning || self.turned.with(|turned| turned.brake_deg.is_some());
+            let roll = set.then_some(levers.brake_roll);
+            let (roll, wrists) =
+                brake_in_hand(&built.rider, &cockpit, &poses, roll, levers.brake_reach);
+            levers.brake_roll = roll;
             for (posture, wrist) in solved.iter_mut().zip(wrists) {
                 posture.pose.angles.wrist_extension = wrist;
             }

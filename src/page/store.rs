@@ -482,11 +482,7 @@ impl Store {
 
     /// The levers that are drawn.
     pub fn drawn_levers(self) -> Option<LeverView> {
-        let posed = self.posed.with(|posed| Some(posed.as_ref()?.levers));
-        posed.or_else(|| {
-            let (sled, settings) = (self.sled.get()?, self.drawn.get()?);
-            Some(LeverView::middle(&Cockpit::new(&sled, settings)))
-        })
+        self.posed.with(|posed| Some(posed.as_ref()?.levers))
     }
 
     /// Turn a lever by hand, or leave it to the fit again.

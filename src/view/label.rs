@@ -188,6 +188,13 @@ pub struct Wish {
     pub worth: f64,
 }
 
+impl Wish {
+    /// Its lines as one, for where it stands beside the drawing.
+    pub(super) fn in_one_line(&self) -> String {
+        self.lines.join(", ")
+    }
+}
+
 /// A placed label.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Label {
@@ -302,8 +309,6 @@ const LEADERS_CROSS: f64 = 260.0;
 const ACROSS_ZONE: f64 = 320.0;
 /// What crossings may cost, px as above, before a label beside something that moves leaves its place. Our choice.
 const STAYS: f64 = 200.0;
-/// What stands between the lines of a label that is written in one line.
-pub(super) const LINES: &str = ", ";
 /// Space that the mark of a state takes before the text, in text sizes.
 const MARK: f64 = 0.95;
 
@@ -365,10 +370,11 @@ impl Board {
             let former = before.iter().find(|label| label.speaks_like(&wish));
             let stays = former.and_then(|label| self.stays(label, size, &wish, &placed));
             let found = || {
-                let note = wish.worth.is_finite() && former.is_none();
-                let all = wish.lines.join(LINES);
-                if note && left_out.iter().any(|lines| alike(lines, &all)) {
-                    return None;
+                if wish.worth.is_finite() && former.is_none() {
+                    let all = wish.in_one_line();
+                    if left_out.iter().any(|lines| alike(lines, &all)) {
+                        return None;
+                    }
                 }
                 let place = self
                     .best(&self.rails(size), &wish, &placed)

@@ -143,11 +143,7 @@ pub fn overlay(
         layers,
         labels,
         missed: omitted.iter().filter(|w| w.worth.is_infinite()).count(),
-        omitted: omitted
-            .into_iter()
-            .map(|w| w.lines.join(", "))
-            .chain(below)
-            .collect(),
+        omitted: omitted.iter().map(Wish::in_one_line).chain(below).collect(),
         handles: Vec::new(),
         kept_free: vec![crowd.head_zone, crowd.hand_zone],
         title: format!("Over each other: {}", names.join("; ")),

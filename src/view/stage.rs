@@ -5,7 +5,7 @@
 
 use super::figure::{Bearing, Figure, Wearer, figure, silhouette};
 use super::handle::{Handle, handles};
-use super::label::{Area, Board, LINES, Label};
+use super::label::{Area, Board, Label, Wish};
 use super::machine::{LeverView, Machine, machine};
 use super::notes::{Notes, text_px};
 use super::path::{Xy, line, polygon, xy};
@@ -299,7 +299,7 @@ pub fn stage_held(scene: &Scene, viewport: Viewport, before: Option<&Stage>) -> 
         layers,
         labels,
         missed: omitted.iter().filter(|w| w.worth.is_infinite()).count(),
-        omitted: omitted.into_iter().map(|w| w.lines.join(LINES)).collect(),
+        omitted: omitted.iter().map(Wish::in_one_line).collect(),
         handles: shown,
         kept_free,
         title: format!("{}: {}", scene.front.stance.name, scene.front.stance.says),

@@ -96,8 +96,7 @@ pub(super) fn trunk(pose: &Pose, body: Wearer, build: &Build) -> Vec<Shape> {
         corner(t(neck - 0.02, -0.62 * b)),
         bend(t(neck - 0.05, -0.10 * b)),
     ]);
-    let mut shapes = vec![Shape::new("collar", collar)];
-    shapes.push(Shape::new("jacket", jacket));
+    let mut shapes = vec![Shape::new("collar", collar), Shape::new("jacket", jacket)];
     shapes.push(Shape::new(
         "jacket-shade",
         contour(&[
