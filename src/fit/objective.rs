@@ -43,7 +43,7 @@ const SEAT_SETTLED_NEAR: f64 = 1e-3;
 
 /// A posture that is out by more than this (degrees, or 5 mm) from a neighbour's is out from every start. Of 3598 postures
 /// on nodes of tables that were 0.1 to 3 out none was saved by starting afresh, of 259 nearer ones 199 were (122 riders,
-/// three sleds).
+/// three sleds). Our choice between.
 const HOPELESS: f64 = 0.5;
 
 /// How far the trunk turns at full lock to bring the outer shoulder forward; from memory, well inside the 35 to 45° of
@@ -159,6 +159,13 @@ pub(super) enum Care {
     Limits,
 }
 
+impl Care {
+    /// Whether postures are only to be ordered.
+    fn roughly(self) -> bool {
+        matches!(self, Self::Rough | Self::Near)
+    }
+}
+
 /// Solves one stance; seated, the sink under the pelvis follows the working load.
 pub(super) fn solve(
     request: &Request,
@@ -168,9 +175,12 @@ pub(super) fn solve(
     care: Care,
 ) -> Solved {
     let mut share = near.map_or(SEAT_SHARE_AT_FIRST, |n| n.seat_share);
-    let solve_near = |problem: &Problem, from: &Settled| match care {
-        Care::Exact | Care::Limits => problem.solve_near(from, Aim::Comfort),
-        Care::Rough | Care::Near => problem.solve_near_roughly(from, Aim::Comfort),
+    let solve_near = |problem: &Problem, from: &Settled| {
+        if care.roughly() {
+            problem.solve_near_roughly(from, Aim::Comfort)
+        } else {
+            problem.solve_near(from, Aim::Comfort)
+        }
     };
     let problem = Problem::new(request.rider, cockpit, stance, share);
     let warm = near.map(|n| solve_near(&problem, &n.settled));
@@ -178,15 +188,13 @@ pub(super) fn solve(
         Some(warm)
             if kept(&warm, care)
                 || care == Care::Limits
-                || (matches!(care, Care::Rough | Care::Near) && warm.broken > HOPELESS) =>
+                || (care.roughly() && warm.broken > HOPELESS) =>
         {
             warm
         }
         // A start that leads nowhere says nothing about other basins.
-        _ => match care {
-            Care::Exact | Care::Limits => problem.solve(Aim::Comfort),
-            Care::Rough | Care::Near => problem.solve_roughly(Aim::Comfort),
-        },
+        _ if care.roughly() => problem.solve_roughly(Aim::Comfort),
+        _ => problem.solve(Aim::Comfort),
     };
     if care == Care::Limits && near.is_some() {
         return Solved {
@@ -378,9 +386,10 @@ fn visit(
                 Scope::Value => (solved.settled, goal),
                 Scope::Standing | Scope::Seated | Scope::Beside => (known, goal),
             };
-            let sunk = match care {
-                Care::Exact | Care::Limits => problem.solve_near(&start, aim),
-                Care::Rough | Care::Near => problem.solve_near_roughly(&start, aim),
+            let sunk = if care.roughly() {
+                problem.solve_near_roughly(&start, aim)
+            } else {
+                problem.solve_near(&start, aim)
             };
             let travel = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
             let short = (stance.leg_travel_goal - travel).max(0.0) / TRAVEL_UNIT;

@@ -383,7 +383,7 @@ impl<'a> Problem<'a> {
     }
 
     /// Starts of a stand behind grips that are close to the body: hips back and low, trunk as upright and elbows as far
-    /// out as may be.
+    /// out as may be. How far is our choice.
     fn crouched(&self) -> [Free<f64>; 2] {
         let middle = self.preferred();
         let ranges = &self.place.stance.ranges;
@@ -529,7 +529,6 @@ mod tests {
                 crouched += usize::from(near.cost > 4.0 * CRAMPED);
                 led = Some(near);
             }
-            println!("{} {crouched}", stance.name);
             assert!(crouched > 0, "{}", stance.name);
         }
     }
