@@ -777,7 +777,9 @@ proptest! {
         minutes in proptest::option::of(1.0..60.0),
     ) {
         let sex = [Sex::Male, Sex::Female, Sex::Unknown][sex];
-        let mut profile = RiderProfile::of(sex, stature, bmi * stature * stature * 1e-6);
+        // The lightest that a rider may be; a short one of a low index would be lighter.
+        let mass = f64::max(30.0, bmi * stature * stature * 1e-6);
+        let mut profile = RiderProfile::of(sex, stature, mass);
         let plain = profile.build().unwrap();
         for (which, off) in given {
             let all = plain.reported();

@@ -46,7 +46,9 @@ export default defineConfig({
   reporter: [["list"], ["json", { outputFile: "results/report.json" }]],
   use: {
     serviceWorkers: "block",
-    trace: "retain-on-failure",
+    // Screenshots and snapshots at every step would take a third of the time.
+    trace: { mode: "retain-on-failure", screenshots: false, snapshots: false },
+    screenshot: "only-on-failure",
     launchOptions: {
       executablePath: chromium(),
       args: [
