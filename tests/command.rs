@@ -884,6 +884,19 @@ fn book_in(folder: &Path) -> PathBuf {
     path
 }
 
+/// Lays a part on the team's shelf, for every sled.
+fn lay_on_shelf(book: &Path, part: &serde_json::Value) {
+    let mut whole: serde_json::Value = serde_json::from_slice(&fs::read(book).unwrap()).unwrap();
+    let entries = whole["data"]["entries"].as_array_mut().unwrap();
+    entries.push(serde_json::json!({
+        "id": "01b00000-0000-7000-8000-000000000001",
+        "at_ms": 1_855_425_871_872_u64,
+        "device": "bench",
+        "what": { "shelf": { "part": part } },
+    }));
+    fs::write(book, whole.to_string()).unwrap();
+}
+
 #[test]
 fn a_book_is_shown_in_words_and_as_a_table() {
     let shown = run(&["book", "show", "two-tents", "--rider", "max"]);
@@ -1032,6 +1045,16 @@ fn a_book_gives_a_card_and_takes_entries() {
     let added = on("add", &told);
     assert_eq!(added.status.code(), Some(0), "{}", err(&added));
     assert!(out(&added).contains("Riser angle 13° back → 15° back"));
+    assert!(!out(&added).contains("On the shelf"), "{}", out(&added));
+    lay_on_shelf(&book, &serde_json::json!({ "riser": { "height_mm": 137 } }));
+    let higher = on("add", &["--set", "riser_height=137", "--why", "taller"]);
+    assert!(
+        out(&higher).contains("Riser 150 mm → 137 mm")
+            && out(&higher).contains("On the shelf: riser 137 mm.\n"),
+        "{}{}",
+        out(&higher),
+        err(&higher)
+    );
     let felt = on("add", &["--felt", "hangs_at_start=1", "--words", "easier"]);
     assert_eq!(felt.status.code(), Some(0), "{}", err(&felt));
     let before = fs::read(&book).unwrap();

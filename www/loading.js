@@ -22,7 +22,8 @@ if (typeof WebAssembly !== "object") {
   addEventListener("DOMContentLoaded", () => tell("this browser has no WebAssembly"));
 }
 
-// The tab's mark comes late: a browser draws it on the page's own thread, where the first set-up would wait for it.
+// The tab's mark comes late: a browser draws it on the page's own thread, where the first set-up would wait for it. How
+// late is our choice: longer than a first set-up takes on a slow device.
 setTimeout(() => {
   document.querySelector("link[rel=icon]").href = "./mark.svg";
 }, 4000);

@@ -75,6 +75,10 @@ pub fn run(args: &AddArgs) -> Result<(), Failure> {
     let reading = Reading::new(&book);
     let (rider, sled) = args.pair.find(&reading)?;
     let what = args.what(&reading, rider, sled)?;
+    let off_shelf = match &what {
+        What::Change(change) => reading.off_shelf(sled, &change.to, System::Metric),
+        _ => Vec::new(),
+    };
     let at_ms = now()?;
     let form = EntryForm {
         id: book.next_id(at_ms, random(), None),
@@ -86,12 +90,15 @@ pub fn run(args: &AddArgs) -> Result<(), Failure> {
         what,
     };
     let entry = Entry::new(form).map_err(|e| Failure::Usage(e.to_string()))?;
-    let says = format!(
+    let mut says = format!(
         "{} {}: {}\n",
         entry.id(),
         entry.what().label(),
         words::line(&entry, System::Metric)
     );
+    if !off_shelf.is_empty() {
+        says += &format!("On the shelf: {}.\n", off_shelf.join(", "));
+    }
     book.insert(entry);
     write_whole(&args.file, whole(&book)?.as_bytes())?;
     deliver(None, &says)
