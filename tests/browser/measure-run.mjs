@@ -11,6 +11,7 @@ import { write } from "./shaken.mjs";
 
 const MEGABYTES = Number(argv[2] ?? 50);
 const RIDER = "long-lemming/1;r.measurements.body_mass=79%20kg;r.measurements.stature=179%20cm;set=3_0_0_0_0_12_0";
+const OTHER = RIDER.replace("=3_0_0_0_0_12_0", "=3_0_0_0_-60_12_0");
 
 const folder = mkdtempSync(join(tmpdir(), "shaken-"));
 const path = join(folder, "long.csv");
@@ -22,7 +23,7 @@ const browser = await chromium.launch({
 });
 const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, serviceWorkers: "block" });
 const page = await context.newPage();
-await page.goto(`${site.origin}/#compare/ready/sled/${RIDER}/${RIDER}`);
+await page.goto(`${site.origin}/#compare/ready/sled/${RIDER}/${OTHER}`);
 await page.getByText(/\(60 drawn\)/).waitFor({ timeout: 90_000 });
 const run = page.getByRole("region", { name: "A recorded run" });
 await run.getByLabel("Open a run").setInputFiles(path);
@@ -31,6 +32,7 @@ await go.waitFor();
 await browser.startTracing(page, { categories: ["toplevel", "disabled-by-default-devtools.timeline"] });
 const begun = performance.now();
 await go.click();
+// Watched from within: a look from outside is a task of the page's thread, and the longest of them.
 await run.getByText(/long\.csv was read\./).waitFor({ timeout: 300_000 });
 const read = performance.now() - begun;
 // What the result asks of the page, too.

@@ -46,7 +46,7 @@ export default defineConfig({
   reporter: [["list"], ["json", { outputFile: "results/report.json" }]],
   use: {
     serviceWorkers: "block",
-    // Screenshots and snapshots at every step would take a third of the time.
+    // Screenshots and snapshots at every step would take a quarter of the time.
     trace: { mode: "retain-on-failure", screenshots: false, snapshots: false },
     screenshot: "only-on-failure",
     launchOptions: {
