@@ -15,7 +15,7 @@ use sledstance::change::{
     MOST_NOTICED, Where, Why,
 };
 use sledstance::fit::{self, Request, SetUp, StanceResult};
-use sledstance::rider::{Rider, RiderProfile, Sex};
+use sledstance::rider::{Measurement, Rider, RiderProfile, Sex};
 use sledstance::sled::profile::SHIPPED as SLEDS;
 use sledstance::sled::{Settings, Sled};
 use sledstance::stance::{Load, Stance};
@@ -778,7 +778,7 @@ proptest! {
     ) {
         let sex = [Sex::Male, Sex::Female, Sex::Unknown][sex];
         // The lightest that a rider may be; a short one of a low index would be lighter.
-        let mass = f64::max(30.0, bmi * stature * stature * 1e-6);
+        let mass = f64::max(Measurement::BodyMass.allowed(false).0, bmi * stature * stature * 1e-6);
         let mut profile = RiderProfile::of(sex, stature, mass);
         let plain = profile.build().unwrap();
         for (which, off) in given {

@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use proptest::prelude::*;
 use rayon::prelude::*;
 use sledstance::fit::{self, Fit, FitStatus, Keep, Preferences, Request, SetUp};
-use sledstance::rider::{Rider, RiderProfile, Sex};
+use sledstance::rider::{Measurement, Rider, RiderProfile, Sex};
 use sledstance::sled::profile::SHIPPED as SLEDS;
 use sledstance::sled::{RiserAngles, Settings, Sled, SledProfile};
 use sledstance::stance::{Load, Stance};
@@ -534,7 +534,7 @@ proptest! {
     ) {
         let sex = if female { Sex::Female } else { Sex::Male };
         // The lightest that a rider may be; a short one of a low index would be lighter.
-        let mass = f64::max(30.0, bmi * stature * stature * 1e-6);
+        let mass = f64::max(Measurement::BodyMass.allowed(false).0, bmi * stature * stature * 1e-6);
         let rider = rider(sex, stature, mass);
         let mut sled = small(index);
         sled.stirrup.positions.truncate(2);

@@ -164,6 +164,22 @@ impl Care {
     fn roughly(self) -> bool {
         matches!(self, Self::Rough | Self::Near)
     }
+
+    fn solve(self, problem: &Problem) -> Settled {
+        if self.roughly() {
+            problem.solve_roughly(Aim::Comfort)
+        } else {
+            problem.solve(Aim::Comfort)
+        }
+    }
+
+    fn solve_near(self, problem: &Problem, start: &Settled, aim: Aim) -> Settled {
+        if self.roughly() {
+            problem.solve_near_roughly(start, aim)
+        } else {
+            problem.solve_near(start, aim)
+        }
+    }
 }
 
 /// Solves one stance; seated, the sink under the pelvis follows the working load.
@@ -175,15 +191,8 @@ pub(super) fn solve(
     care: Care,
 ) -> Solved {
     let mut share = near.map_or(SEAT_SHARE_AT_FIRST, |n| n.seat_share);
-    let solve_near = |problem: &Problem, from: &Settled| {
-        if care.roughly() {
-            problem.solve_near_roughly(from, Aim::Comfort)
-        } else {
-            problem.solve_near(from, Aim::Comfort)
-        }
-    };
     let problem = Problem::new(request.rider, cockpit, stance, share);
-    let warm = near.map(|n| solve_near(&problem, &n.settled));
+    let warm = near.map(|n| care.solve_near(&problem, &n.settled, Aim::Comfort));
     let mut settled = match warm {
         Some(warm)
             if kept(&warm, care)
@@ -193,8 +202,7 @@ pub(super) fn solve(
             warm
         }
         // A start that leads nowhere says nothing about other basins.
-        _ if care.roughly() => problem.solve_roughly(Aim::Comfort),
-        _ => problem.solve(Aim::Comfort),
+        _ => care.solve(&problem),
     };
     if care == Care::Limits && near.is_some() {
         return Solved {
@@ -227,7 +235,7 @@ pub(super) fn solve(
         }
         share = carried;
         let problem = Problem::new(request.rider, cockpit, stance, share);
-        settled = solve_near(&problem, &settled);
+        settled = care.solve_near(&problem, &settled, Aim::Comfort);
     }
     Solved {
         settled,
@@ -386,11 +394,7 @@ fn visit(
                 Scope::Value => (solved.settled, goal),
                 Scope::Standing | Scope::Seated | Scope::Beside => (known, goal),
             };
-            let sunk = if care.roughly() {
-                problem.solve_near_roughly(&start, aim)
-            } else {
-                problem.solve_near(&start, aim)
-            };
+            let sunk = care.solve_near(&problem, &start, aim);
             let travel = pose.points.hip.z - problem.pose(&sunk).points.hip.z;
             let short = (stance.leg_travel_goal - travel).max(0.0) / TRAVEL_UNIT;
             part(Part::LegTravel(k), wants.leg_travel * short * short, 0.0);

@@ -4,8 +4,7 @@
 import { readFileSync } from "node:fs";
 import { argv } from "node:process";
 import { fileURLToPath } from "node:url";
-import { chromium } from "@playwright/test";
-import { serve } from "./server.mjs";
+import { begin } from "./own-browser.mjs";
 
 const COUNT = Number(argv[2] ?? 10_000);
 const DEMO = fileURLToPath(new URL("../../rider-profiles/books/two-tents.json", import.meta.url));
@@ -13,13 +12,8 @@ const DEMO = fileURLToPath(new URL("../../rider-profiles/books/two-tents.json", 
 const table = [];
 const put = (what, value, goal = "") => table.push([what, `${Math.round(value)} ms`, goal]);
 
-const site = await serve();
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-  args: ["--no-sandbox", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
-});
-const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, serviceWorkers: "block" });
-const page = await context.newPage();
+const { origin, newPage, end } = await begin();
+const page = await newPage();
 const section = page.getByRole("region", { name: "Kept on this device" });
 const status = section.getByRole("status").first();
 const saved = (count) => status.getByText(new RegExp(`^${count} entries in the book, all of them saved`)).waitFor({ timeout: 120_000 });
@@ -30,7 +24,7 @@ const timed = async (act) => {
 };
 
 const text = season(COUNT);
-await page.goto(`${site.origin}/#book`);
+await page.goto(`${origin}/#book`);
 await saved(0);
 put(
   `a file of ${COUNT} entries, ${(text.length / 1e6).toFixed(1)} MB, taken in and on the disk`,
@@ -42,7 +36,7 @@ put(
 
 // The program runs already: what is timed is the book.
 await page.goto("about:blank");
-await page.goto(`${site.origin}/`);
+await page.goto(`${origin}/`);
 await page.getByText(/combinations? looked at closely/).waitFor({ timeout: 60_000 });
 await page.evaluate(watchFrames);
 put(
@@ -80,8 +74,7 @@ put("longest frame while scrolling what was found", await page.evaluate("longest
 const download = page.waitForEvent("download");
 put("the backup handed out", await timed(async () => (await section.getByRole("button", { name: "Back it up to a file" }).click(), download)));
 
-await browser.close();
-await site.stop();
+await end();
 const wide = Math.max(...table.map(([what]) => what.length));
 for (const [what, value, goal] of table) console.log(`${what.padEnd(wide)}  ${value.padStart(9)}  ${goal}`);
 

@@ -4,8 +4,8 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { gzipSync } from "node:zlib";
-import { chromium } from "@playwright/test";
-import { dist, serve } from "./server.mjs";
+import { begin } from "./own-browser.mjs";
+import { dist } from "./server.mjs";
 
 const table = [];
 const put = (what, value, goal = "") => table.push([what, value, goal]);
@@ -16,11 +16,7 @@ const bytes = readdirSync(dist, { withFileTypes: true })
   .reduce((sum, file) => sum + gzipSync(readFileSync(join(dist, file.name)), { level: 9 }).length, 0);
 put("all files, gzip", `${Math.round(bytes / 1000)} kB`, "300 kB");
 
-const site = await serve();
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-  args: ["--no-sandbox", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
-});
+const { origin, newPage, end } = await begin();
 
 // Notes when what is looked for is painted. Looking from outside, again and again, would be part of what it times, and late.
 const watch = (found) => `{
@@ -37,9 +33,8 @@ const watch = (found) => `{
 const says = (words) => `${words}.test(document.querySelector(".set-up")?.textContent ?? "")`;
 
 for (const slower of [1, 4, 6]) {
-  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, serviceWorkers: "block" });
-  const page = await context.newPage();
-  const devtools = await context.newCDPSession(page);
+  const page = await newPage();
+  const devtools = await page.context().newCDPSession(page);
   await devtools.send("Emulation.setCPUThrottlingRate", { rate: slower });
   await devtools.send("Performance.enable");
   const painted = async () => {
@@ -48,7 +43,7 @@ for (const slower of [1, 4, 6]) {
   };
   await devtools.send("Page.enable");
   await devtools.send("Page.addScriptToEvaluateOnNewDocument", { source: watch(says("/ looked at closely/")) });
-  await devtools.send("Page.navigate", { url: `${site.origin}/` });
+  await devtools.send("Page.navigate", { url: `${origin}/` });
   put(`first set-up, processor ${slower}× slower`, `${Math.round(await painted())} ms`, slower === 4 ? "1500 ms" : "");
 
   const [height, weight] = [page.getByLabel(/^Height/), page.getByLabel(/^Weight/)];
@@ -96,10 +91,9 @@ for (const slower of [1, 4, 6]) {
   await page.mouse.up();
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   put(`script on the drop, ${slower}× slower`, `${((await script()).script - drop.script).toFixed(1)} ms`);
-  await context.close();
+  await page.context().close();
 }
-await browser.close();
-await site.stop();
+await end();
 
 table.unshift(["", "measured", "goal"]);
 const wide = [0, 1].map((column) => Math.max(...table.map((row) => row[column].length)));
