@@ -17,6 +17,8 @@ const LEAST_CURVATURE: f64 = 0.2;
 /// Gauss-Newton matrix and gradient of an aim, and its linearised limits.
 pub(super) struct Model {
     pub(super) hessian: [[f64; VARIABLES]; VARIABLES],
+    /// The matrix before it was bent.
+    plain: [[f64; VARIABLES]; VARIABLES],
     pub(super) gradient: [f64; VARIABLES],
     pub(super) rows: Vec<Constraint<VARIABLES>>,
     /// Which limit each row is, by its place among all.
@@ -50,6 +52,7 @@ impl Model {
     pub(super) fn new() -> Self {
         Self {
             hessian: [[0.0; VARIABLES]; VARIABLES],
+            plain: [[0.0; VARIABLES]; VARIABLES],
             gradient: [0.0; VARIABLES],
             rows: Vec::with_capacity(48),
             limits: Vec::with_capacity(48),
@@ -101,12 +104,18 @@ impl Model {
             }
         }
         let seen = dot(&s, &shown);
+        self.plain = self.hessian;
         for i in 0..VARIABLES {
             for k in 0..=i {
                 self.hessian[i][k] += shown[i] * shown[k] / seen - own[i] * own[k] / model;
             }
         }
         true
+    }
+
+    /// Gives the matrix back what [`Self::bend`] gave it.
+    pub(super) fn unbend(&mut self) {
+        self.hessian = self.plain;
     }
 
     /// By how much a step changes the aim's cost, and the largest limit that is broken after it.
