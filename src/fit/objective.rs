@@ -11,7 +11,7 @@ use super::solve::FEASIBLE;
 use crate::hold::{Limits, Statics};
 use crate::rider::Rider;
 use crate::sled::{Cockpit, Settings};
-use crate::stance::{Aim, Pose, Problem, SEAT_SHARE_AT_FIRST, Settled, Stance};
+use crate::stance::{Aim, Pose, Problem, SEAT_SHARE_AT_FIRST, Settled, Stance, span2};
 use crate::units::{Angle, Point};
 
 /// Price of a degree (or 5 mm) by which a limit is broken. A degree of discomfort costs about 0.1 near the optimum, so
@@ -440,8 +440,7 @@ pub(crate) fn lock_spare(rider: &Rider, cockpit: &Cockpit, pose: &Pose) -> f64 {
     let front = Point::new(lean.cos(), 0.0, -lean.sin());
     let shoulder =
         shoulder_line + across * TRUNK_TWIST.cos() + front * (across.norm() * TRUNK_TWIST.sin());
-    let (a, b) = (links.upper_arm, links.forearm);
-    let reach = (a * a + b * b + 2.0 * a * b * LOCK_ELBOW.cos()).sqrt();
+    let reach = span2(links.upper_arm, links.forearm, LOCK_ELBOW).sqrt();
     reach - (grip - shoulder).norm()
 }
 

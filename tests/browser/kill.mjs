@@ -9,7 +9,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { argv, exit } from "node:process";
 import { fileURLToPath } from "node:url";
-import { chromium } from "@playwright/test";
+import * as playwright from "@playwright/test";
+import { FLAGS, chromium } from "./chromium.mjs";
 import { serve } from "./server.mjs";
 
 /** Kills on one profile, so that a book that grows with every round stays small enough to save quickly. */
@@ -23,13 +24,8 @@ async function launch(executable, profile) {
   const browser = spawn(
     executable,
     [
+      ...FLAGS,
       "--headless=new",
-      "--no-sandbox",
-      "--no-first-run",
-      "--disable-quic",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
       "--remote-debugging-port=0",
       `--user-data-dir=${profile}`,
       "about:blank",
@@ -47,7 +43,7 @@ async function launch(executable, profile) {
     });
     browser.once("exit", () => reject(new Error(`the browser ended: ${words}`)));
   });
-  const connection = await chromium.connectOverCDP(endpoint);
+  const connection = await playwright.chromium.connectOverCDP(endpoint);
   const kill = async () => {
     process.kill(-browser.pid, "SIGKILL");
     await ended;
@@ -161,7 +157,7 @@ function whole(text) {
 }
 
 if (argv[1] === fileURLToPath(import.meta.url)) {
-  const total = await kill(process.env.CHROMIUM ?? "/usr/bin/chromium", Number(argv[2] ?? 100), (line) => console.log(line));
+  const total = await kill(chromium(), Number(argv[2] ?? 100), (line) => console.log(line));
   console.log(
     `${total.kills} kills: ${total.said} said to be saved, ${total.found} found, of which ${total.unsaid} had not been said yet; ` +
       `${total.missing.length} missing, ${total.broken.length} half there`,

@@ -1,33 +1,8 @@
-import { accessSync, constants, existsSync } from "node:fs";
-import { delimiter, join } from "node:path";
+import { existsSync } from "node:fs";
+import { join } from "node:path";
 import { defineConfig } from "@playwright/test";
+import { FLAGS, chromium } from "./chromium.mjs";
 import { dist } from "./server.mjs";
-
-/** The distribution's Chromium, or the one that CHROMIUM names. */
-function chromium(): string {
-  const named = process.env.CHROMIUM;
-  const folders = (process.env.PATH ?? "").split(delimiter);
-  const candidates = named
-    ? [named]
-    : ["chromium", "chromium-browser", "google-chrome"].flatMap((name) => folders.map((folder) => join(folder, name)));
-  const found = candidates.find((path) => {
-    try {
-      accessSync(path, constants.X_OK);
-      return true;
-    } catch {
-      return false;
-    }
-  });
-  if (!found) {
-    throw new Error(
-      named
-        ? `CHROMIUM names ${named}, which cannot be run.`
-        : "Chromium is missing. Install your distribution's package (Debian: apt-get install chromium), " +
-            "or name an installed one: CHROMIUM=/path/to/chromium.",
-    );
-  }
-  return found;
-}
 
 if (!existsSync(join(dist, "index.html"))) {
   throw new Error("The page is not built. Run ./www/serve --build first.");
@@ -51,14 +26,7 @@ export default defineConfig({
     screenshot: "only-on-failure",
     launchOptions: {
       executablePath: chromium(),
-      args: [
-        "--no-sandbox",
-        "--disable-quic",
-        "--no-first-run",
-        "--disable-background-networking",
-        "--disable-component-update",
-        "--disable-sync",
-      ],
+      args: FLAGS,
     },
   },
   projects: [

@@ -91,18 +91,16 @@ test("what is wrong with a file or a mapping is said", async ({ page }) => {
   await expect(run.getByText("Nothing that lasted 0.1 s or longer lay outside")).toBeVisible();
 });
 
-/** What reaches the page's own thread: calls that read a file or a piece of one, what the worker sends, in characters, and
- * what it does, task by task, in ms of processor time. */
+/** What reaches the page's own thread: calls that read a file or a piece of one, and what the worker sends, in characters. */
 interface Seen {
   reads: number;
   messages: number[];
-  tasks: number[];
 }
 
 /** Watches what reaches the page's own thread; the worker's is its own. */
 function watch(page: Page) {
   return page.addInitScript(() => {
-    const seen: Omit<Seen, "tasks"> = { reads: 0, messages: [] };
+    const seen: Seen = { reads: 0, messages: [] };
     const count = (made: object, names: string[]) => {
       for (const name of names) {
         const original: (...given: unknown[]) => unknown = Reflect.get(made, name);
@@ -125,8 +123,9 @@ function watch(page: Page) {
   });
 }
 
-/** Has a run of so many bytes read and held against its options; says what the page's own thread had to do with it. */
-async function hold(page: Page, path: string, bytes: number): Promise<Seen> {
+/** Has a run of so many bytes read and held against its options; says what reached the page's own thread meanwhile, and its
+ * tasks, in ms of processor time. */
+async function hold(page: Page, path: string, bytes: number): Promise<Seen & { tasks: number[] }> {
   await watch(page);
   await write(path, bytes);
   const run = await open(page);
@@ -146,7 +145,7 @@ async function hold(page: Page, path: string, bytes: number): Promise<Seen> {
     if (bytes > 10e6) await run.getByText(/Reading .*long\.csv: [1-9]\d? %/).waitFor();
     await run.getByText(/(long|short)\.csv was read\./).waitFor({ timeout: 120_000 });
   });
-  const { reads, messages }: Omit<Seen, "tasks"> = await page.evaluate(() => Reflect.get(window, "seen"));
+  const { reads, messages }: Seen = await page.evaluate(() => Reflect.get(window, "seen"));
   return { reads, messages: messages.slice(before), tasks };
 }
 

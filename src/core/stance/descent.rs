@@ -111,10 +111,7 @@ impl Problem<'_> {
             if bent && !roughly && step.longest() < least {
                 model.unbend();
                 bent = false;
-                match model.step() {
-                    Some(plain) => step = plain,
-                    None => break,
-                }
+                continue;
             }
             weight = (WEIGHT_KEPT * weight)
                 .max(1.5 * step.price())

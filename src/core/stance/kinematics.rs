@@ -72,6 +72,11 @@ pub(super) struct Chain<T> {
     pub com_z: T,
 }
 
+/// Square of the distance, mm², between the ends of two links, mm, at a flexion.
+pub fn span2(a: f64, b: f64, flexion: Angle) -> f64 {
+    a * a + b * b + 2.0 * a * b * flexion.cos()
+}
+
 /// Flexion of two links whose ends are √`d2` apart, and the leg of the triangle off the line.
 fn flexion<T: Scalar>(d2: T, a: f64, b: f64) -> T {
     let c = (d2 - (a * a + b * b)) * (1.0 / (2.0 * a * b));

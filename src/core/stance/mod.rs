@@ -14,7 +14,7 @@ mod step;
 
 pub use between::between;
 pub use definition::{Balance, Contacts, Goal, Hands, JointRange, Load, Stance, StanceRanges};
-pub use kinematics::Free;
+pub use kinematics::{Free, span2};
 pub use pose::{Angles, Limit, LimitUnit, Points, Pose, Posture, Status, Term};
 pub use posture::{Aim, HIPS_AT, Problem, SEAT_SHARE_AT_FIRST, Settled};
 pub use profile::{StanceError, StanceProfile, StanceReadError};

@@ -5,7 +5,7 @@
 use super::cost::{GAP_SCALE, LimitKind, TERM_NAMES, gaps, limits, residuals};
 use super::definition::Stance;
 use super::descent::{KEPT, STEP_END, STEP_END_ROUGHLY};
-use super::kinematics::{Free, Place};
+use super::kinematics::{Free, Place, span2};
 use super::pose::{Limit, LimitUnit, Pose, Posture, Status, Term};
 use crate::rider::Rider;
 use crate::sled::Cockpit;
@@ -258,8 +258,7 @@ impl<'a> Problem<'a> {
         let links = &self.place.rider.links;
         let p = self.place.pose(&settled.free).points;
         let r = &self.place.stance.ranges;
-        let longest =
-            |a: f64, b: f64, least: Angle| (a * a + b * b + 2.0 * a * b * least.cos()).sqrt();
+        let longest = |a: f64, b: f64, least: Angle| span2(a, b, least).sqrt();
         let short = match kind {
             LimitKind::Least("elbow flexion") => Some((
                 (p.grip - p.shoulder).norm() - longest(links.upper_arm, links.forearm, r.elbow.low),
@@ -348,8 +347,7 @@ impl<'a> Problem<'a> {
         let (r, links) = (&self.place.stance.ranges, &self.place.rider.links);
         // How far behind a joint another is that lies so much higher and further out, at the span of a limb that is bent.
         let behind = |a: f64, b: f64, bent: Angle, wide: f64, up: f64| {
-            let span2 = a * a + b * b + 2.0 * a * b * bent.cos();
-            (span2 - wide * wide - up * up).max(0.0).sqrt()
+            (span2(a, b, bent) - wide * wide - up * up).max(0.0).sqrt()
         };
         let ankle = self.place.chain(preferred).ankle;
         let grip = self.place.cockpit.grip;
@@ -377,10 +375,9 @@ impl<'a> Problem<'a> {
     fn hands_first(&self) -> [Free<f64>; 6] {
         let middle = self.preferred();
         let (r, links) = (&self.place.stance.ranges, &self.place.rider.links);
-        let (a, b) = (links.upper_arm, links.forearm);
         let wide = self.place.cockpit.grip.y - links.shoulder_half;
-        let reach2 = a * a + b * b + 2.0 * a * b * r.elbow.preferred.cos() - wide * wide;
-        let reach = reach2.max(0.0).sqrt();
+        let arm2 = span2(links.upper_arm, links.forearm, r.elbow.preferred);
+        let reach = (arm2 - wide * wide).max(0.0).sqrt();
         let grip = self.place.cockpit.grip;
         let slide = 0.5 * self.place.stance.contacts.foot_slide_max;
         [
